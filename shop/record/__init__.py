@@ -1,0 +1,1 @@
+"""What happened: events, and the state that follows from them."""

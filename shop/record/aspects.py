@@ -1,0 +1,94 @@
+"""The simpler sides of the state: life of the batch, tallies, notes, countdowns, interruptions."""
+
+from typing import Any
+
+from shop.record.check import Sheet
+from shop.record.live import Live
+from shop.record.order import Event, at, place, ref_of
+
+
+def life(sheet: Sheet, live: Live) -> dict[str, Any]:
+    """Whether the batch is planned, open, closed or given up, since when, and what came late."""
+    opened = live.of("batch_opened")[:1]
+    ended = live.of("batch_closed", "batch_given_up")[:1]
+    phases = {"batch_closed": "closed", "batch_given_up": "given_up"}
+    standing = "open" if opened else "planned"
+    return {
+        "batch": sheet["batch"],
+        "phase": phases[ended[0]["kind"]] if ended else standing,
+        "opened_at": at(opened[0]) if opened else None,
+        "ended_at": at(ended[0]) if ended else None,
+        "given_up": ended[0]["body"].get("mg") if ended else None,
+        "late": _late(live, ended[0]) if ended else [],
+    }
+
+
+def _late(live: Live, end: Event) -> list[str]:
+    everything = sorted((e for events in live.by_kind.values() for e in events), key=place)
+    return [ref_of(e) for e in everything if place(e) > place(end)]
+
+
+def tallies(live: Live) -> dict[str, int]:
+    """What was counted → how many."""
+    counted: dict[str, int] = {}
+    for event in live.of("tally_counted"):
+        what = event["body"]["what"]
+        counted[what] = counted.get(what, 0) + event["body"]["add"]
+    return dict(sorted(counted.items()))
+
+
+def words(live: Live) -> dict[str, Any]:
+    """Notes, running countdowns, interruptions."""
+    return {
+        "notes": [_note(e) for e in live.of("note_written")],
+        "countdowns": countdowns(live),
+        "interrupted": interrupted(live),
+    }
+
+
+def _note(event: Event) -> dict[str, Any]:
+    return {
+        "ref": ref_of(event),
+        "text": event["body"]["text"],
+        "at": at(event),
+        "by": event["by"],
+        "station": event.get("station", ""),
+    }
+
+
+def countdowns(live: Live) -> list[dict[str, Any]]:
+    """Countdowns that were started and not answered, by deadline on the corrected clock."""
+    running: dict[str, dict[str, Any]] = {}
+    for event in live.of("countdown_started", "countdown_stopped"):
+        running.pop(event["body"]["id"], None)
+        if event["kind"] == "countdown_started":
+            running[event["body"]["id"]] = _countdown(event)
+    return sorted(running.values(), key=lambda c: (c["deadline"], c["id"]))
+
+
+def _countdown(event: Event) -> dict[str, Any]:
+    return {
+        "id": event["body"]["id"],
+        "label": event["body"]["label"],
+        "deadline": event["body"]["deadline"] + (event["offset"] or 0),
+        "started": at(event),
+        "by": event["by"],
+        "station": event.get("station", ""),
+    }
+
+
+def interrupted(live: Live) -> list[dict[str, Any]]:
+    """Interruptions and how each ended."""
+    ends = {e["body"]["target"]: e for e in live.of("carried_on")}
+    return [
+        {
+            "ref": ref_of(e),
+            "cause": e["body"]["cause"],
+            "at": at(e),
+            "by": e["by"],
+            "ended": {"at": at(end), "how": end["body"]["how"]}
+            if (end := ends.get(ref_of(e)))
+            else None,
+        }
+        for e in live.of("interrupted")
+    ]

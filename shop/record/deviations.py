@@ -1,0 +1,95 @@
+"""What went off: what people marked, what a check of the sheet found, what was open at lighting."""
+
+from typing import Any
+
+from shop.record.check import Sheet
+from shop.record.graph import Figures
+from shop.record.live import Live
+from shop.record.order import at, ref_of
+from shop.record.progress import Steps, dropped
+from shop.record.values import Values
+
+Entry = dict[str, Any]
+
+
+def deviations(
+    sheet: Sheet, live: Live, steps: Steps, values: Values, figures: Figures
+) -> list[Entry]:
+    """Every went-off entry, derived ones first within a moment, with what was changed."""
+    mended = {
+        e["body"]["id"]: {"by": e["by"], "at": at(e), "text": e["body"]["text"]}
+        for e in live.of("mended")
+    }
+    entries = [*_open_at_lighting(sheet, live, steps), *_checks(sheet, values, figures)]
+    entries += _marked(live)
+    ordered = sorted(entries, key=lambda entry: (entry["at"], entry["id"]))
+    return [{**entry, "mended": mended.get(entry["id"])} for entry in ordered]
+
+
+def _entry(ident: str, code: str, at_: int, by: str, **more: Any) -> Entry:
+    empty = {"text": "", "what": "", "value": None, "low": None, "high": None}
+    return {"id": ident, "code": code, "at": at_, "by": by, **empty, **more}
+
+
+def _marked(live: Live) -> list[Entry]:
+    return [
+        _entry(ref_of(e), e["body"]["code"], at(e), e["by"], text=e["body"].get("text", ""))
+        for e in live.of("went_off")
+    ]
+
+
+def _open_at_lighting(sheet: Sheet, live: Live, steps: Steps) -> list[Entry]:
+    """The kettle was lit while stop items were open: true, possible, and kept by name."""
+    lit = next((s for k, s in steps.items() if _marks_lit(sheet, k, s)), None)
+    if lit is None:
+        return []
+    gone = dropped(live)
+    still = [
+        item
+        for item in sheet["stop_items"]
+        if item not in gone and not _done_by(steps.get(item), lit["at"])
+    ]
+    what = ",".join(still)
+    return [_entry("check:lit_open", "lit_open", lit["at"], lit["by"], what=what)] if still else []
+
+
+def _marks_lit(sheet: Sheet, key: str, step: Entry) -> bool:
+    return (
+        "#" not in key and step["state"] == "done" and sheet["steps"][key]["moment"] == "lit"
+    )
+
+
+def _done_by(step: Entry | None, moment: int) -> bool:
+    return step is not None and step["state"] == "done" and step["at"] <= moment
+
+
+def _checks(sheet: Sheet, values: Values, figures: Figures) -> list[Entry]:
+    found = [_check(check, values, figures) for check in sheet["checks"]]
+    return [entry for entry in found if entry is not None]
+
+
+def _check(check: Entry, values: Values, figures: Figures) -> Entry | None:
+    reading = _newest(check["record"], values)
+    value = figures.get(check["figure"])
+    low, high = (_limit(check[side], figures) for side in ("low", "high"))
+    if reading is None or value is None or low is None or high is None or low <= value <= high:
+        return None
+    return _entry(
+        f"check:{check['id']}",
+        check["id"],
+        reading["at"],
+        reading["by"],
+        what=check["record"],
+        value=value,
+        low=low,
+        high=high,
+    )
+
+
+def _newest(what: str, values: Values) -> Entry | None:
+    found = [(v["at"], k) for k, v in values.items() if k.split("#")[0] == what]
+    return values[max(found)[1]] if found else None
+
+
+def _limit(limit: int | str, figures: Figures) -> int | None:
+    return figures.get(limit) if isinstance(limit, str) else limit

@@ -1,0 +1,44 @@
+"""Readings: from what stood on the instrument to the fixed unit, exactly."""
+
+from typing import Any
+
+SCALES = (1, 10, 100, 1000)
+
+
+def half_up(n: int, d: int) -> int:
+    """n/d rounded to the nearest whole number, halves upwards (d > 0).
+
+    >>> half_up(5, 2), half_up(-5, 2), half_up(7, 3)
+    (3, -2, 2)
+    """
+    return (2 * n + d) // (2 * d)
+
+
+def fixed_value(record: dict[str, Any], unit: str, n: int, d: int) -> int:
+    """`(n/d + offset) · factor` in the record's fixed unit, rounded half up.
+
+    >>> celsius = {"units": {"degF": {"factor": [5000, 9], "offset": [-32, 1]}}}
+    >>> fixed_value(celsius, "degF", 212, 1)
+    100000
+    """
+    (up, down), (add, per) = record["units"][unit]["factor"], record["units"][unit]["offset"]
+    return half_up((n * per + add * d) * up, d * per * down)
+
+
+def to_unit(record: dict[str, Any], unit: str, fixed: int) -> dict[str, int]:
+    """The reading `{n, d}` nearest to a fixed value, at the record's own resolution."""
+    (up, down), (add, per) = record["units"][unit]["factor"], record["units"][unit]["offset"]
+    d = record["d"]
+    return {"n": half_up((fixed * down * per - add * up) * d, up * per), "d": d}
+
+
+def problem_with(record: dict[str, Any] | None, body: dict[str, Any]) -> str:
+    """Why a reading can't be used: `record`, `unit`, `scale`, `low`, `high`, or `""`."""
+    if record is None:
+        return "record"
+    if body["unit"] not in record["units"]:
+        return "unit"
+    if body["d"] not in SCALES:
+        return "scale"
+    value = fixed_value(record, body["unit"], body["n"], body["d"])
+    return "low" if value < record["low"] else "high" if value > record["high"] else ""

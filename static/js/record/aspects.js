@@ -1,0 +1,47 @@
+// The simpler sides of the state: life of the batch, tallies, notes, countdowns, interruptions.
+
+import { at, byKey, compareEvents, compareText, gather, refOf } from './order.js';
+
+/** Whether the batch is planned, open, closed or given up, since when, and what came late. */
+export function life(sheet, live) {
+  const [opened] = live.of('batch_opened');
+  const [ended] = live.of('batch_closed', 'batch_given_up');
+  const phase = ended ? (ended.kind === 'batch_closed' ? 'closed' : 'given_up') : opened ? 'open' : 'planned';
+  return {
+    batch: sheet.batch, phase, opened_at: opened ? at(opened) : null, ended_at: ended ? at(ended) : null,
+    given_up: ended?.body.mg ?? null,
+    late: ended ? live.events.filter((e) => compareEvents(e, ended) > 0).map(refOf) : [],
+  };
+}
+
+/** What was counted → how many. */
+export function tallies(live) {
+  const counted = gather(live.of('tally_counted'), (e) => e.body.what);
+  return Object.fromEntries(byKey(counted).map(([what, events]) => [what, events.reduce((n, e) => n + e.body.add, 0)]));
+}
+
+const note = (e) => ({ ref: refOf(e), text: e.body.text, at: at(e), by: e.by, station: e.station ?? '' });
+
+function countdown(e) {
+  const { id, label, deadline } = e.body;
+  return { id, label, deadline: deadline + (e.offset ?? 0), started: at(e), by: e.by, station: e.station ?? '' };
+}
+
+/** Countdowns that were started and not answered, by deadline on the corrected clock. */
+function countdowns(live) {
+  const running = new Map();
+  for (const e of live.of('countdown_started', 'countdown_stopped')) {
+    running.delete(e.body.id);
+    if (e.kind === 'countdown_started') running.set(e.body.id, countdown(e));
+  }
+  return [...running.values()].sort((a, b) => a.deadline - b.deadline || compareText(a.id, b.id));
+}
+
+/** Interruptions and how each ended. */
+function interrupted(live) {
+  const ends = new Map(live.of('carried_on').map((e) => [e.body.target, { at: at(e), how: e.body.how }]));
+  return live.of('interrupted').map((e) => ({ ref: refOf(e), cause: e.body.cause, at: at(e), by: e.by, ended: ends.get(refOf(e)) ?? null }));
+}
+
+/** Notes, running countdowns, interruptions. */
+export const words = (live) => ({ notes: live.of('note_written').map(note), countdowns: countdowns(live), interrupted: interrupted(live) });

@@ -1,0 +1,34 @@
+// What went off: what people marked, what a check of the sheet found, what was open at lighting.
+
+import { at, compareText, refOf } from './order.js';
+import { dropped } from './progress.js';
+import { newestKey } from './values.js';
+
+const entry = (id, code, when, by, more) => ({ id, code, at: when, by, text: '', what: '', value: null, low: null, high: null, ...more });
+
+const marked = (live) => live.of('went_off').map((e) => entry(refOf(e), e.body.code, at(e), e.by, { text: e.body.text ?? '' }));
+
+/** The kettle was lit while stop items were open: true, possible, and kept by name. */
+function openAtLighting(sheet, live, steps) {
+  const lit = Object.entries(steps).find(([key, step]) => !key.includes('#') && step.state === 'done' && sheet.steps[key].moment === 'lit')?.[1];
+  if (!lit) return [];
+  const gone = dropped(live);
+  const still = sheet.stop_items.filter((item) => !gone.includes(item) && !(steps[item]?.state === 'done' && steps[item].at <= lit.at));
+  return still.length ? [entry('check:lit_open', 'lit_open', lit.at, lit.by, { what: still.join(',') })] : [];
+}
+
+const limit = (side, figures) => (typeof side === 'string' ? figures[side] ?? null : side);
+
+function check({ id, record, figure, ...sides }, values, figures) {
+  const key = newestKey(values, record), value = figures[figure] ?? null;
+  const low = limit(sides.low, figures), high = limit(sides.high, figures);
+  if (!key || value === null || low === null || high === null || (low <= value && value <= high)) return [];
+  return [entry(`check:${id}`, id, values[key].at, values[key].by, { what: record, value, low, high })];
+}
+
+/** Every went-off entry by time, with what was changed because of it. */
+export function deviations(sheet, live, steps, values, figures) {
+  const mended = new Map(live.of('mended').map((e) => [e.body.id, { by: e.by, at: at(e), text: e.body.text }]));
+  const entries = [...openAtLighting(sheet, live, steps), ...sheet.checks.flatMap((c) => check(c, values, figures)), ...marked(live)];
+  return entries.sort((a, b) => a.at - b.at || compareText(a.id, b.id)).map((e) => ({ ...e, mended: mended.get(e.id) ?? null }));
+}

@@ -1,0 +1,49 @@
+// The kinds of event and the form of each body; a test holds this to shop/record/kinds.py.
+
+export const VERSION = 1;
+const FAR = 2 ** 51;
+
+export const SHAPES = {
+  batch_opened: { sheet: 'text', lead: 'text' },
+  batch_closed: {},
+  batch_given_up: { mg: 'int', text: 'text' },
+  step_done: { after: 'text?' },
+  step_undone: { target: 'text' },
+  step_passed: { reason: 'text', after: 'text?' },
+  reading_taken: { what: 'text', n: 'int', d: 'int', unit: 'text', instrument: 'text', how: 'text', instead_of: 'text?' },
+  struck: { target: 'text', reason: 'text?' },
+  owed_added: { text: 'text' },
+  owed_paid: { key: 'text', reason: 'text' },
+  tally_counted: { what: 'text', add: 'int' },
+  note_written: { text: 'text' },
+  hazards_read: { people: 'texts' },
+  countdown_started: { id: 'text', label: 'text', deadline: 'int' },
+  countdown_stopped: { id: 'text' },
+  went_off: { code: 'text', text: 'text?' },
+  mended: { id: 'text', text: 'text' },
+  handover_offered: { to: 'text', glance: 'int' },
+  handover_taken: { target: 'text', questions: 'text', walked: 'texts?' },
+  boil_taken: { from: 'text' },
+  crew_changed: { crew: 'people' },
+  sheet_amended: { change: 'text', reason: 'text' },
+  interrupted: { cause: 'text' },
+  carried_on: { target: 'text', how: 'text' },
+};
+
+const isObject = (value) => value !== null && typeof value === 'object' && !Array.isArray(value);
+const isText = (value) => typeof value === 'string';
+const FORMS = {
+  text: isText,
+  int: (value) => Number.isInteger(value) && Math.abs(value) < FAR,
+  texts: (value) => Array.isArray(value) && value.every(isText),
+  people: (value) => Array.isArray(value) && value.every((v) => isObject(v) && Object.values(v).every(isText)),
+};
+
+/** Whether a body has all it must have, and nothing of the wrong form. */
+export function bodyFits(kind, body) {
+  return isObject(body) && Object.entries(SHAPES[kind]).every(([name, form]) => Object.hasOwn(body, name)
+    ? FORMS[form.replace('?', '')](body[name]) : form.endsWith('?'));
+}
+
+/** Of a kind or version this app does not know: kept, and folded over. */
+export const isUnread = (event) => !Object.hasOwn(SHAPES, event.kind) || event.v > VERSION;
