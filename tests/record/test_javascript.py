@@ -1,0 +1,124 @@
+"""The same fold, graph, cards and words in Python and in the browser, to the last byte."""
+
+import functools
+import http.server
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, sync_playwright
+
+from shop.plan.canonical import canonical
+from shop.record.fold import fold
+from shop.record.handover import card, glance
+from shop.record.kinds import ALL_SHAPES
+from shop.record.live import history as look_back
+from shop.record.order import in_order
+from shop.record.reading import fixed_value, to_unit
+from shop.record.steps import in_hot_scene, in_zone, station_view
+from shop.record.words import FORMS, say, say_range
+from tests.record.histories import SHEET, START, history
+
+STATIC = Path(__file__).parents[2] / "static"
+FLAGS = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking"]
+
+
+class Quiet(http.server.SimpleHTTPRequestHandler):
+    """The static folder, and an empty page at /."""
+
+    def do_GET(self) -> None:
+        if self.path == "/":
+            self.send_response(200)
+            self.send_header("Content-Type", "text/html")
+            self.end_headers()
+        else:
+            super().do_GET()
+
+    def log_message(self, *args: object) -> None:
+        """Tests speak for themselves."""
+
+
+@pytest.fixture(scope="module")
+def page() -> Iterator[Page]:
+    handler = functools.partial(Quiet, directory=str(STATIC))
+    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=FLAGS)
+        tab = browser.new_page()
+        tab.goto(f"http://127.0.0.1:{server.server_address[1]}/")
+        yield tab
+        browser.close()
+    server.shutdown()
+    server.server_close()
+
+
+def in_browser(page: Page, body: str, argument: Any = None) -> Any:
+    """Runs `body` with every record module in scope; returns what it returns."""
+    names = "canonical fold graph handover kinds order reading steps words".split()
+    loads = ";".join(f"const {n} = await import('/js/record/{n}.js')" for n in names)
+    return page.evaluate(f"async (given) => {{ {loads}; {body} }}", argument)
+
+
+FOLD_ALL = """return given.histories.map((events) => {
+  const state = fold.fold(given.sheet, events), now = given.now;
+  return canonical.canonical([state, fold.history(events), handover.card(given.sheet, state, now),
+    handover.glance(given.sheet, state, now), given.sheet.stations.map((s) => steps.stationView(given.sheet, state, s.id)),
+    steps.hotScene(given.sheet, state) ? 1 : 0, steps.inZone(given.sheet, state) ? 1 : 0]);
+});"""
+
+
+def python_side(events: list[dict[str, Any]]) -> str:
+    state = fold(SHEET, events)
+    views = [station_view(SHEET, state, s["id"]) for s in SHEET["stations"]]
+    flags = [int(in_hot_scene(SHEET, state)), int(in_zone(SHEET, state))]
+    cards = [card(SHEET, state, START), glance(SHEET, state, START)]
+    return canonical([state, look_back(in_order(events)), *cards, views, *flags])
+
+
+def test_two_thousand_histories_give_the_same_bytes(page: Page) -> None:
+    for first in range(0, 2000, 250):
+        histories = [history(seed, seed % 70) for seed in range(first, first + 250)]
+        given = {"sheet": SHEET, "histories": histories, "now": START}
+        for events, text in zip(histories, in_browser(page, FOLD_ALL, given), strict=True):
+            assert text == python_side(events)
+
+
+def test_the_kinds_and_their_bodies_are_the_same(page: Page) -> None:
+    assert in_browser(page, "return kinds.SHAPES") == ALL_SHAPES
+
+
+def test_values_are_said_in_the_same_words(page: Page) -> None:
+    values = [0, -1, 5, 499, 500, 1499, 9_999, 119_999, 120_000, 152_300, 999_950, 8_420_000, 10**9]
+    cases = [
+        [value, spread, unit, wanted, places]
+        for value in [*values, *(-v for v in values), None]
+        for spread in (0, 30_000)
+        for unit in FORMS
+        for wanted in ("", "degF", "lb", "in")
+        for places in (0, 1)
+    ]
+    given = [(say(v, u, w, p), say_range(v, s, u, w, p)) for v, s, u, w, p in cases]
+    body = "return given.map(([v, s, u, w, p]) => [words.say(v, u, w, p), words.sayRange(v, s, u, w, p)])"
+    assert in_browser(page, body, cases) == [list(pair) for pair in given]
+
+
+def test_readings_turn_into_fixed_units_the_same_way(page: Page) -> None:
+    records = SHEET["records"]
+    cases = [
+        [what, unit, n, d]
+        for what in ("peak", "poured")
+        for unit in records[what]["units"]
+        for n in (-4050, -1, 0, 1, 1523, 3041, 2**50)
+        for d in (1, 10, 1000)
+    ]
+    body = """return given.cases.map(([what, unit, n, d]) => {
+      const fixed = reading.fixedValue(given.records[what], unit, n, d);
+      return Number.isSafeInteger(fixed) ? [fixed, reading.toUnit(given.records[what], unit, fixed)] : null; })"""
+    answers = in_browser(page, body, {"cases": cases, "records": records})
+    for (what, unit, n, d), answer in zip(cases, answers, strict=True):
+        fixed = fixed_value(records[what], unit, n, d)
+        wanted = [fixed, to_unit(records[what], unit, fixed)] if abs(fixed) < 2**53 else None
+        assert answer == wanted
