@@ -2,6 +2,7 @@
 
 import functools
 import http.server
+import json
 import threading
 from collections.abc import Iterator
 from pathlib import Path
@@ -56,10 +57,11 @@ def page() -> Iterator[Page]:
 
 
 def in_browser(page: Page, body: str, argument: Any = None) -> Any:
-    """Runs `body` with every record module in scope; returns what it returns."""
+    """Runs `body` with every record module in scope; JSON texts travel fastest both ways."""
     names = "canonical fold graph handover kinds order reading steps words".split()
     loads = ";".join(f"const {n} = await import('/js/record/{n}.js')" for n in names)
-    return page.evaluate(f"async (given) => {{ {loads}; {body} }}", argument)
+    run = f"async (text) => {{ {loads}; const given = JSON.parse(text); return JSON.stringify((() => {{ {body} }})()); }}"
+    return json.loads(page.evaluate(run, json.dumps(argument)))
 
 
 FOLD_ALL = """return given.histories.map((events) => {

@@ -1,0 +1,159 @@
+"""The batch record as data: what was done, read, went off, weighed; for pages and exports.
+
+Contents after 21 CFR 117.305 (a)–(f): actual values, made at the time, by whom, which lot.
+Good practice here, no claim of compliance.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+
+from shop.record.check import Sheet
+from shop.record.live import history
+from shop.record.order import Event, in_order
+from shop.record.reading import fixed_value, half_up
+from shop.record.steps import State
+
+Line = dict[str, Any]
+
+HEADINGS = (
+    "set-up cook colour cool aerate assemble size cut pack-and-clean".split()
+)
+
+
+def report(
+    sheet: Sheet, events: list[Event], state: State, received: Mapping[str, int]
+) -> dict[str, Any]:
+    """The whole record; `received` maps each event's ref to the server's time [ms] of receipt."""
+    entries = history(in_order(events))
+    names = {person["id"]: person["name"] for person in sheet["people"]}
+    dated = [{**_dates(entry, received, names), **entry} for entry in entries]
+    balance = mass_balance(sheet, state)
+    return {
+        "batch": sheet["batch"],
+        "lot": sheet["lot"],
+        "title": sheet["title"],
+        "shop": sheet["shop"],
+        "day": sheet["day"],
+        "people": sheet["people"],
+        "headings": HEADINGS,
+        "phase": state["phase"],
+        "lead": names.get(state["lead"]["by"], state["lead"]["by"]),
+        "steps": [_step(sheet, e) for e in dated if e["kind"] in ("step_done", "step_passed")],
+        "readings": [_reading(sheet, state, e) for e in dated if _is_reading(sheet, e)],
+        "deviations": [_deviation(sheet, entry, names) for entry in state["off"]],
+        "mass_balance": balance,
+        "yield": _yield(balance),
+        "owed": [_owed(sheet, entry) for entry in state["owed"]],
+        "notes": state["notes"],
+        "handovers": state["handovers"],
+        "interrupted": state["interrupted"],
+        "tallies": state["tallies"],
+        "unfiled": state["unfiled"],
+        "unread": state["unread"],
+        "conflicts": state["conflicts"],
+    }
+
+
+def _dates(entry: Line, received: Mapping[str, int], names: dict[str, str]) -> Line:
+    """Who and when: on the phone's clock as it stood, corrected, and as the shop received it."""
+    event = entry["event"]
+    return {
+        "by": names.get(event["by"], event["by"]) or "not signed in",
+        "happened": entry["at"],
+        "recorded": event["recorded"] + (event["offset"] or 0),
+        "device_clock": event["recorded"],
+        "received": received.get(entry["ref"]),
+        "known": event["known"],
+        "within": event["within"],
+        "device": event["device"],
+    }
+
+
+def _common(entry: Line) -> Line:
+    kept = ("ref", "by", "happened", "recorded", "device_clock", "received", "known", "within")
+    return {name: entry[name] for name in (*kept, "device", "struck_by", "replaced_by")}
+
+
+def _step(sheet: Sheet, entry: Line) -> Line:
+    event = entry["event"]
+    step = sheet["steps"].get(event.get("step"), {})
+    return {
+        "step": event.get("step", ""),
+        "nth": event.get("nth"),
+        "heading": step.get("heading", ""),
+        "station": step.get("station", ""),
+        "say": step.get("say", ""),
+        "state": "passed" if entry["kind"] == "step_passed" else "done",
+        "reason": event["body"].get("reason", ""),
+        **_common(entry),
+    }
+
+
+def _is_reading(sheet: Sheet, entry: Line) -> bool:
+    body = entry["event"]["body"]
+    record = sheet["records"].get(body.get("what"), {"units": {}})
+    return entry["kind"] == "reading_taken" and body.get("unit") in record["units"]
+
+
+def _reading(sheet: Sheet, state: State, entry: Line) -> Line:
+    body = entry["event"]["body"]
+    record = sheet["records"][body["what"]]
+    return {
+        "what": body["what"],
+        "nth": entry["event"].get("nth"),
+        "label": record["label"],
+        "heading": _heading(sheet, body["what"]),
+        "station": entry["event"].get("station", ""),
+        "n": body["n"],
+        "d": body["d"],
+        "unit": body["unit"],
+        "value": fixed_value(record, body["unit"], body["n"], body["d"]),
+        "fixed": record["fixed"],
+        "instrument": body["instrument"],
+        "how": body["how"],
+        "target": state["figures"].get(record["target"]) if record["target"] else None,
+        "tolerance": record["tolerance"],
+        **_common(entry),
+    }
+
+
+def _heading(sheet: Sheet, what: str) -> str:
+    """Heading of the first step that writes this down."""
+    return next((s["heading"] for s in sheet["steps"].values() if what in s["record"]), "set-up")
+
+
+def _deviation(sheet: Sheet, entry: Line, names: dict[str, str]) -> Line:
+    """A went-off entry with the words of its check or mark, and what was changed."""
+    words = {c["id"]: c["say"] for c in sheet["checks"]}
+    words |= {m["id"]: m["words"] for m in sheet["marks"]}
+    stops = [sheet["steps"][s]["say"] for s in entry["what"].split(",") if s in sheet["steps"]]
+    said = {"lit_open": f"Lit with these open: {'; '.join(stops)}"} | words
+    fixed = next((q["unit"] for c in sheet["checks"] if c["id"] == entry["code"]
+                  for q in sheet["graph"] if q["name"] == c["figure"]), "")
+    by = names.get(entry["by"], entry["by"])
+    return {**entry, "say": said.get(entry["code"], entry["text"]), "unit": fixed, "by": by}
+
+
+def _owed(sheet: Sheet, entry: Line) -> Line:
+    step = sheet["steps"].get(entry["step"].split("#")[0], {})
+    label = sheet["records"].get(entry["what"], {}).get("label", entry["text"])
+    return {**entry, "label": label, "say": step.get("say", "")}
+
+
+def mass_balance(sheet: Sheet, state: State) -> dict[str, Any]:
+    """What came in, where it went, and the unexplained rest [mg]; `missing` lines have no value."""
+    lines = [
+        {**{k: line[k] for k in ("id", "label", "sign")}, "mg": state["figures"].get(line["figure"])}
+        for line in sheet["balance"]
+    ]
+    known = [line for line in lines if line["mg"] is not None]
+    missing = [line["label"] for line in lines if line["mg"] is None]
+    rest = sum(line["mg"] * line["sign"] for line in known)
+    return {"lines": lines, "unaccounted": None if missing else rest, "missing": missing}
+
+
+def _yield(balance: dict[str, Any]) -> int | None:
+    """Packed over what came in [ppm]."""
+    into = sum(line["mg"] or 0 for line in balance["lines"] if line["sign"] > 0)
+    packed = next((line["mg"] for line in balance["lines"] if line["id"] == "packed"), None)
+    return half_up(packed * 1_000_000, into) if packed is not None and into else None

@@ -1,0 +1,1 @@
+"""The desk: orders, plan, record, phones, people, the shop's numbers."""

@@ -1,0 +1,214 @@
+"""The batch record as a page and as a table to take away."""
+
+import csv
+import io
+from dataclasses import dataclass
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from shop.screens.office import wording
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of the record: a step or a reading, with who and when."""
+
+    what: str
+    detail: str
+    actual: str
+    target: str
+    by: str
+    happened: str
+    recorded: str
+    late: str
+    received: str
+    gone: str
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading of the record and its lines, in the order they happened."""
+
+    heading: str
+    rows: list[Row]
+
+
+@dataclass(frozen=True, slots=True)
+class Off:
+    """Something that went off, and what was changed because of it."""
+
+    what: str
+    seen: str
+    at: str
+    by: str
+    changed: str
+
+
+@dataclass(frozen=True, slots=True)
+class RecordPage:
+    """Everything the record page prints; every text is ready to read."""
+
+    batch: str
+    title: str
+    lot: str
+    shop: str
+    day: str
+    phase: str
+    lead: str
+    position: int
+    sections: list[Section]
+    off: list[Off]
+    balance: list[tuple[str, str, str]]
+    unaccounted: str
+    missing: str
+    yield_share: str
+    owed: list[str]
+    notes: list[tuple[str, str, str]]
+    handovers: list[tuple[str, str, str, str, str]]
+    interrupted: list[tuple[str, str, str]]
+    unfiled: list[tuple[str, str]]
+    unread: int
+    conflicts: list[str]
+    aside: list[tuple[str, int, str]]
+
+
+def record_page(
+    report: dict[str, Any], *, zone: ZoneInfo, position: int, aside: list[tuple[str, int, str]]
+) -> RecordPage:
+    """The page of a batch from its record; `position` is the newest event it knows."""
+    names = _names(report)
+    return RecordPage(
+        batch=report["batch"],
+        title=report["title"],
+        lot=report["lot"],
+        shop=report["shop"]["name"],
+        day=report["day"],
+        phase=wording.PHASES[report["phase"]],
+        lead=report["lead"],
+        position=position,
+        sections=_sections(report, zone),
+        off=[_off(entry, zone) for entry in report["deviations"]],
+        balance=[
+            (line["label"], "in" if line["sign"] > 0 else "out", wording.kilos(line["mg"]))
+            for line in report["mass_balance"]["lines"]
+        ],
+        unaccounted=wording.kilos(report["mass_balance"]["unaccounted"]),
+        missing=", ".join(report["mass_balance"]["missing"]),
+        yield_share=wording.percent(report["yield"]),
+        owed=[f"{o['label']} ({o['say']})" if o["say"] else o["label"] for o in report["owed"]],
+        notes=[
+            (n["text"], names.get(n["by"], n["by"]), wording.clock(n["at"], zone))
+            for n in report["notes"]
+        ],
+        handovers=[_handover(h, names, zone) for h in report["handovers"]],
+        interrupted=[_interruption(i, zone) for i in report["interrupted"]],
+        unfiled=[(u["ref"], u["reason"]) for u in report["unfiled"]],
+        unread=len(report["unread"]),
+        conflicts=[f"{c['kind'].replace('_', ' ')}: {c['what']}" for c in report["conflicts"]],
+        aside=aside,
+    )
+
+
+def _names(report: dict[str, Any]) -> dict[str, str]:
+    return {person["id"]: person["name"] for person in report["people"]}
+
+
+def _sections(report: dict[str, Any], zone: ZoneInfo) -> list[Section]:
+    """Steps and readings under the nine headings, each in the order it happened."""
+    lines = [(s["heading"], s["happened"], _step_row(s, zone)) for s in report["steps"]]
+    lines += [(r["heading"], r["happened"], _reading_row(r, zone)) for r in report["readings"]]
+    found = [
+        Section(heading, [row for h, _, row in sorted(lines, key=lambda x: x[1]) if h == heading])
+        for heading in report["headings"]
+    ]
+    return [section for section in found if section.rows]
+
+
+def _dated(line: dict[str, Any], zone: ZoneInfo) -> dict[str, str]:
+    about = f" ± {line['within'] // 60_000} min" if line["within"] >= 60_000 else ""
+    return {
+        "by": line["by"],
+        "happened": wording.moment(line["happened"], zone) + about,
+        "recorded": wording.moment(line["recorded"], zone),
+        "late": wording.minutes_between(line["happened"], line["recorded"]),
+        "received": wording.moment(line["received"], zone),
+        "gone": _gone(line),
+    }
+
+
+def _gone(line: dict[str, Any]) -> str:
+    if line["struck_by"]:
+        return "struck through"
+    return "corrected" if line["replaced_by"] else ""
+
+
+def _numbered(text: str, nth: int | None) -> str:
+    return f"{text} ({nth})" if nth else text
+
+
+def _step_row(step: dict[str, Any], zone: ZoneInfo) -> Row:
+    passed = f"passed: {step['reason']}" if step["state"] == "passed" else "done"
+    what = _numbered(step["say"], step["nth"])
+    return Row(what=what, detail=step["station"], actual=passed, target="", **_dated(step, zone))
+
+
+def _reading_row(reading: dict[str, Any], zone: ZoneInfo) -> Row:
+    return Row(
+        what=_numbered(reading["label"], reading["nth"]),
+        detail=f"{reading['how']}, {reading['instrument']}",
+        actual=wording.as_read(reading),
+        target=wording.target_and_band(reading),
+        **_dated(reading, zone),
+    )
+
+
+def _off(entry: dict[str, Any], zone: ZoneInfo) -> Off:
+    changed = entry["mended"]["text"] if entry["mended"] else ""
+    return Off(
+        what=entry["say"],
+        seen=wording.band_of(entry),
+        at=wording.clock(entry["at"], zone),
+        by=entry["by"],
+        changed=changed,
+    )
+
+
+def _handover(
+    entry: dict[str, Any], names: dict[str, str], zone: ZoneInfo
+) -> tuple[str, str, str, str, str]:
+    kind = "glance card" if entry["glance"] else "full card"
+    offered, taken = (wording.clock(entry[k], zone) for k in ("offered", "taken"))
+    gave, took = (names.get(entry[k], entry[k]) for k in ("from", "to"))
+    walked = f"walked {', '.join(entry['walked'])}" if entry["walked"] else "nothing walked"
+    return (kind, f"{gave}, {offered}", f"{took}, {taken}", walked, entry["questions"])
+
+
+def _interruption(entry: dict[str, Any], zone: ZoneInfo) -> tuple[str, str, str]:
+    """Only that and when: details about people are not kept here."""
+    ended = entry["ended"]
+    how = f"{ended['how']}, {wording.clock(ended['at'], zone)}" if ended else "not ended"
+    return ("interrupted", wording.clock(entry["at"], zone), how)
+
+
+COLUMNS = (
+    "type what nth station heading value unit target by happened recorded device_clock received"
+    " known device ref struck_by replaced_by"
+).split()
+
+
+def as_csv(report: dict[str, Any]) -> str:
+    """Steps and readings as a table (UTF-8, RFC 4180), times in ms since 1970 UTC."""
+    out = io.StringIO()
+    writer = csv.DictWriter(out, COLUMNS, extrasaction="ignore", lineterminator="\r\n")
+    writer.writeheader()
+    for step in report["steps"]:
+        writer.writerow(_safe({**step, "type": step["state"], "what": step["step"]}))
+    for reading in report["readings"]:
+        value = wording.as_read(reading).split(" ")[0]
+        writer.writerow(_safe({**reading, "type": "reading", "value": value}))
+    return out.getvalue()
+
+
+def _safe(row: dict[str, Any]) -> dict[str, Any]:
+    """A text that a spreadsheet would take for a formula gets a leading apostrophe."""
+    return {k: f"'{v}" if str(v)[:1] in "=+-@\t\r" and isinstance(v, str) else v for k, v in row.items()}
