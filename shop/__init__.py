@@ -1,0 +1,1 @@
+"""Kettleside: the shop-floor companion of a workshop that makes boiled sweets."""

@@ -1,0 +1,1 @@
+"""Starting the program: its environment, its data folder, its certificate, its server."""

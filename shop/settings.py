@@ -1,0 +1,138 @@
+"""Settings of the program; docs/settings.md lists the variables a shop may set."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from shop.launch.app_tree import build_hash
+from shop.launch.places import kept_secret, store_folder
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+STORE_FOLDER = store_folder()
+
+SECRET_KEY = kept_secret(STORE_FOLDER / "secret.key")
+DEBUG = False
+
+# The names a browser may use for this computer; `serve --lan` adds the name on the network.
+ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]"]
+ALLOWED_HOSTS += [name for name in os.environ.get("KETTLESIDE_NAMES", "").split(",") if name]
+
+INSTALLED_APPS = [
+    "django.contrib.contenttypes",
+    "django.contrib.auth",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "csp",
+    "django_htmx",
+    "shop",
+]
+
+# No GZip for every answer: compressing a page that holds a CSRF token beside what a stranger
+# typed leaks the token (BREACH, breachattack.com). Views compress what holds no secret.
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "shop.launch.app_tree.app_tree_middleware",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+]
+
+ROOT_URLCONF = "shop.urls"
+WSGI_APPLICATION = "shop.wsgi.application"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": False,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ],
+        },
+    },
+]
+
+# FULL: a press that was answered 'at the shop' must survive a power cut (sqlite.org/pragma.html
+# #pragma_synchronous). IMMEDIATE: a transaction that reads before it writes must not find the
+# write lock taken half-way, which SQLite answers with an error at once, whatever the time-out.
+DATABASES = {
+    "default": {
+        "ENGINE": "django.db.backends.sqlite3",
+        "NAME": STORE_FOLDER / "kettleside.sqlite3",
+        "OPTIONS": {
+            "transaction_mode": "IMMEDIATE",
+            "timeout": 20,
+            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
+        },
+        "CONN_MAX_AGE": None,
+    },
+}
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": f"django.contrib.auth.password_validation.{name}"}
+    for name in (
+        "UserAttributeSimilarityValidator",
+        "MinimumLengthValidator",
+        "CommonPasswordValidator",
+        "NumericPasswordValidator",
+    )
+]
+LOGIN_URL = "/office/sign-in/"
+LOGIN_REDIRECT_URL = "/office/"
+
+TLS = os.environ.get("KETTLESIDE_TLS") == "1"
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = TLS
+SESSION_COOKIE_HTTPONLY = CSRF_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": ["'self'"],
+        # A photo is shown from memory before it has been sent.
+        "img-src": ["'self'", "blob:"],
+        "base-uri": ["'none'"],
+        "form-action": ["'self'"],
+        "frame-ancestors": ["'none'"],
+        "object-src": ["'none'"],
+    },
+}
+
+LANGUAGE_CODE = "en-gb"
+TIME_ZONE = os.environ.get("KETTLESIDE_TIME_ZONE", "Europe/London")
+USE_I18N = False
+USE_TZ = True
+
+# BUILD names the front end this process serves; see shop/launch/app_tree.py.
+STATIC_DIR = BASE_DIR / "static"
+BUILD = build_hash(BASE_DIR)
+STATIC_URL = "/static/"
+APP_TREE_URL = f"{STATIC_URL}app/{BUILD}/"
+STATICFILES_FINDERS = ["django.contrib.staticfiles.finders.AppDirectoriesFinder"]
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "shop.launch.app_tree.AppTreeStorage"},
+}
+WHITENOISE_USE_FINDERS = True
+WHITENOISE_IMMUTABLE_FILE_TEST = f"^{APP_TREE_URL}"
+WHITENOISE_ALLOW_ALL_ORIGINS = False
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["console"], "level": "WARNING"},
+    "loggers": {"django": {"handlers": [], "level": "INFO", "propagate": True}},
+}
