@@ -74,9 +74,10 @@ def _wrong(event: Event, key: str, wanted: str) -> str:
     return f"`{key}` is {json.dumps(event.get(key))[:60]}; it must be {wanted}."
 
 
-
 def _is_hlc(value: object) -> bool:
-    return isinstance(value, list) and len(value) == 2 and all(is_whole(v) and v >= 0 for v in value)
+    return (
+        isinstance(value, list) and len(value) == 2 and all(is_whole(v) and v >= 0 for v in value)
+    )
 
 
 def is_unread(event: Event) -> bool:
@@ -87,7 +88,7 @@ def is_unread(event: Event) -> bool:
 def misfit(sheet: Sheet, event: Event) -> str:
     """Why an event that can be read can't be used with this sheet; `""` if it can.
 
-    Codes: `batch`, `body`, `step`, `count`, and for readings `record`, `unit`, `scale`, `low`, `high`.
+    Codes: `batch body step count`, and for readings `record unit scale low high`.
     """
     if event["batch"] != sheet["batch"]:
         return "batch"

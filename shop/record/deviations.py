@@ -54,9 +54,7 @@ def _open_at_lighting(sheet: Sheet, live: Live, steps: Steps) -> list[Entry]:
 
 
 def _marks_lit(sheet: Sheet, key: str, step: Entry) -> bool:
-    return (
-        "#" not in key and step["state"] == "done" and sheet["steps"][key]["moment"] == "lit"
-    )
+    return "#" not in key and step["state"] == "done" and sheet["steps"][key]["moment"] == "lit"
 
 
 def _done_by(step: Entry | None, moment: int) -> bool:

@@ -46,9 +46,7 @@ def history(ordered: list[Event]) -> list[dict[str, Any]]:
     struck = struck_refs(sound)
     standing = [e for e in sound if ref_of(e) not in struck]
     undone = {e["body"]["target"]: ref_of(e) for e in standing if e["kind"] == "step_undone"}
-    instead = {
-        e["body"]["instead_of"]: ref_of(e) for e in standing if e["body"].get("instead_of")
-    }
+    instead = {e["body"]["instead_of"]: ref_of(e) for e in standing if e["body"].get("instead_of")}
     return [
         {
             "ref": (ref := ref_of(e)),

@@ -54,7 +54,7 @@ def _counting(events: list[Event]) -> list[Event]:
 
 def _saw(event: Event, undone: Event) -> bool:
     same = event["device"] == undone["device"] and event["seq"] > undone["seq"]
-    return same or event["body"].get("after", "") == ref_of(undone)
+    return same or bool(event["body"].get("after", "") == ref_of(undone))
 
 
 def _entry(event: Event, state: str, others: list[Event]) -> dict[str, Any]:

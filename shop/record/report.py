@@ -15,9 +15,17 @@ from shop.record.steps import State
 
 Line = dict[str, Any]
 
-HEADINGS = (
-    "set-up cook colour cool aerate assemble size cut pack-and-clean".split()
-)
+HEADINGS = [
+    "set-up",
+    "cook",
+    "colour",
+    "cool",
+    "aerate",
+    "assemble",
+    "size",
+    "cut",
+    "pack-and-clean",
+]
 
 
 def report(
@@ -128,8 +136,16 @@ def _deviation(sheet: Sheet, entry: Line, names: dict[str, str]) -> Line:
     words |= {m["id"]: m["words"] for m in sheet["marks"]}
     stops = [sheet["steps"][s]["say"] for s in entry["what"].split(",") if s in sheet["steps"]]
     said = {"lit_open": f"Lit with these open: {'; '.join(stops)}"} | words
-    fixed = next((q["unit"] for c in sheet["checks"] if c["id"] == entry["code"]
-                  for q in sheet["graph"] if q["name"] == c["figure"]), "")
+    fixed = next(
+        (
+            q["unit"]
+            for c in sheet["checks"]
+            if c["id"] == entry["code"]
+            for q in sheet["graph"]
+            if q["name"] == c["figure"]
+        ),
+        "",
+    )
     by = names.get(entry["by"], entry["by"])
     return {**entry, "say": said.get(entry["code"], entry["text"]), "unit": fixed, "by": by}
 
@@ -143,7 +159,10 @@ def _owed(sheet: Sheet, entry: Line) -> Line:
 def mass_balance(sheet: Sheet, state: State) -> dict[str, Any]:
     """What came in, where it went, and the unexplained rest [mg]; `missing` lines have no value."""
     lines = [
-        {**{k: line[k] for k in ("id", "label", "sign")}, "mg": state["figures"].get(line["figure"])}
+        {
+            **{k: line[k] for k in ("id", "label", "sign")},
+            "mg": state["figures"].get(line["figure"]),
+        }
         for line in sheet["balance"]
     ]
     known = [line for line in lines if line["mg"] is not None]

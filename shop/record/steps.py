@@ -26,7 +26,9 @@ def station_view(sheet: Sheet, state: State, station: str) -> dict[str, Any]:
 def station_keys(sheet: Sheet, state: State, station: str) -> list[str]:
     """The station's step keys in order, repeats counted out, dropped ones left out."""
     steps = next(s["steps"] for s in sheet["stations"] if s["id"] == station)
-    return [k for step in steps if step not in state["dropped"] for k in keys_of(sheet, state, step)]
+    return [
+        k for step in steps if step not in state["dropped"] for k in keys_of(sheet, state, step)
+    ]
 
 
 def keys_of(sheet: Sheet, state: State, step: str) -> list[str]:
@@ -54,9 +56,7 @@ def station_of(sheet: Sheet, step: str) -> str:
     return str(sheet["steps"][step]["station"])
 
 
-def _unfinished_before(
-    sheet: Sheet, state: State, key: str, station: str
-) -> list[dict[str, str]]:
+def _unfinished_before(sheet: Sheet, state: State, key: str, station: str) -> list[dict[str, str]]:
     before = sheet["steps"][key.split("#")[0]]["after"] if key else []
     return [
         {"station": station_of(sheet, step), "step": step}

@@ -5,8 +5,8 @@ from typing import Any, TypeAlias
 from shop.record.check import Sheet
 from shop.record.live import Live
 from shop.record.order import Event, at, by_time, place, ref_of
-from shop.record.reading import fixed_value
 from shop.record.progress import numbered
+from shop.record.reading import fixed_value
 
 Values: TypeAlias = dict[str, dict[str, Any]]
 

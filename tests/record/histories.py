@@ -17,7 +17,14 @@ MASS = {
 def step(station: str, *record: str, **more: Any) -> dict[str, Any]:
     """A step with every key it must have."""
     plain = {"say": "Do this", "call": "Do", "cue": "", "band": "", "caution": "", "number": ""}
-    empty = {"lines": [], "after": [], "moment": "", "countdown": None, "due": "", "tally": ""}
+    empty: dict[str, Any] = {
+        "lines": [],
+        "after": [],
+        "moment": "",
+        "countdown": None,
+        "due": "",
+        "tally": "",
+    }
     rest = {"repeat": None, "block": "", "portion": "", "stop": 0, "optional": 0}
     return {"station": station, "record": list(record), **plain, **empty, **rest, **more}
 
@@ -34,7 +41,10 @@ GRAPH = [
     {"name": "wanted", "op": ["given", 149_000]},
     {"name": "peak", "op": ["read", "peak", "wanted"]},
     {"name": "over", "op": ["sum", ["peak", 1], ["wanted", -1]]},
-    {"name": "moisture", "op": ["table", "peak", [140_000, 149_000, 155_000], [48_700, 30_800, 18_400]]},
+    {
+        "name": "moisture",
+        "op": ["table", "peak", [140_000, 149_000, 155_000], [48_700, 30_800, 18_400]],
+    },
     {"name": "mass", "op": ["read", "poured", ""]},
     {"name": "water", "op": ["product", "mass", "moisture", 1, 1_000_000]},
     {"name": "poured_at", "op": ["moment", "poured"]},
@@ -60,7 +70,12 @@ SHEET: dict[str, Any] = {
     "crew": ["maren", "tobit"],
     "lead": "maren",
     "stations": [
-        {"id": "kettle", "name": "Kettle", "call": "Kettle", "steps": ["water", "tub", "light", "at140", "off"]},
+        {
+            "id": "kettle",
+            "name": "Kettle",
+            "call": "Kettle",
+            "steps": ["water", "tub", "light", "at140", "off"],
+        },
         {"id": "table", "name": "Table", "call": "Table", "steps": ["pour", "piece", "press"]},
     ],
     "steps": {
@@ -172,15 +187,29 @@ BODIES: dict[str, Any] = {
     "struck": lambda c, r: {"target": c.choice(r), "reason": "wrong boil"},
     "owed_added": lambda c, r: {"text": "weigh the head"},
     "owed_paid": lambda c, r: {"key": c.choice(["water:room", "off:peak", *r]), "reason": "gone"},
-    "tally_counted": lambda c, r: {"what": c.choice(["rods", "strokes"]), "add": c.randrange(-1, 9)},
+    "tally_counted": lambda c, r: {
+        "what": c.choice(["rods", "strokes"]),
+        "add": c.randrange(-1, 9),
+    },
     "note_written": lambda c, r: {"text": c.choice(["grain 🍬", "stiff", "ﬀ é"])},
     "hazards_read": lambda c, r: {"people": c.sample(["maren", "tobit", "𝔄", "ﬀ"], 2)},
-    "countdown_started": lambda c, r: {"id": c.choice("ab"), "label": "Lid", "deadline": START + c.randrange(10**7)},
+    "countdown_started": lambda c, r: {
+        "id": c.choice("ab"),
+        "label": "Lid",
+        "deadline": START + c.randrange(10**7),
+    },
     "countdown_stopped": lambda c, r: {"id": c.choice("ab")},
     "went_off": lambda c, r: {"code": "grain", "text": ""},
-    "mended": lambda c, r: {"id": c.choice(["check:peak_off", "check:lit_open", *r]), "text": "cut edge"},
+    "mended": lambda c, r: {
+        "id": c.choice(["check:peak_off", "check:lit_open", *r]),
+        "text": "cut edge",
+    },
     "handover_offered": lambda c, r: {"to": "greta", "glance": c.randrange(2)},
-    "handover_taken": lambda c, r: {"target": c.choice(r), "questions": "none", "walked": ["kettle"]},
+    "handover_taken": lambda c, r: {
+        "target": c.choice(r),
+        "questions": "none",
+        "walked": ["kettle"],
+    },
     "boil_taken": lambda c, r: {"from": c.choice(["maren", "tobit", "greta"])},
     "crew_changed": lambda c, r: {"crew": [{"id": "greta", "name": "Greta", "role": "lead"}]},
     "sheet_amended": lambda c, r: {"change": c.choice(["drop", "restore"]), "reason": "no time"},

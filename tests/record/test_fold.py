@@ -15,7 +15,9 @@ from shop.record.order import in_order
 from tests.record.histories import SHEET, START, history
 
 
-def made(kind: str, body: Any, *, device: str = "kettle0", seq: int = 1, **more: Any) -> dict[str, Any]:
+def made(
+    kind: str, body: Any, *, device: str = "kettle0", seq: int = 1, **more: Any
+) -> dict[str, Any]:
     """An event of the lead maker on the kettle's phone, a second after the one before."""
     now = START + seq * 1000
     plain = {"v": 1, "batch": "b1", "by": "maren", "recorded": now, "happened": now, "within": 0}
@@ -151,7 +153,9 @@ def test_the_boil_has_one_name_and_two_who_took_it_unseen_are_shown() -> None:
 
 
 @pytest.mark.parametrize(("glance_only", "holder"), [(0, "greta"), (1, "maren")])
-def test_a_full_handover_passes_the_boil_and_a_glance_does_not(glance_only: int, holder: str) -> None:
+def test_a_full_handover_passes_the_boil_and_a_glance_does_not(
+    glance_only: int, holder: str
+) -> None:
     events = [
         made("batch_opened", {"sheet": "h", "lead": "maren"}, seq=1),
         made("handover_offered", {"to": "greta", "glance": glance_only}, seq=2),

@@ -58,16 +58,28 @@ def page() -> Iterator[Page]:
 
 def in_browser(page: Page, body: str, argument: Any = None) -> Any:
     """Runs `body` with every record module in scope; JSON texts travel fastest both ways."""
-    names = "canonical fold graph handover kinds order reading steps words".split()
+    names = [
+        "canonical",
+        "fold",
+        "graph",
+        "handover",
+        "kinds",
+        "order",
+        "reading",
+        "steps",
+        "words",
+    ]
     loads = ";".join(f"const {n} = await import('/js/record/{n}.js')" for n in names)
-    run = f"async (text) => {{ {loads}; const given = JSON.parse(text); return JSON.stringify((() => {{ {body} }})()); }}"
+    run = f"""async (text) => {{ {loads}; const given = JSON.parse(text);
+      return JSON.stringify((() => {{ {body} }})()); }}"""
     return json.loads(page.evaluate(run, json.dumps(argument)))
 
 
 FOLD_ALL = """return given.histories.map((events) => {
   const state = fold.fold(given.sheet, events), now = given.now;
   return canonical.canonical([state, fold.history(events), handover.card(given.sheet, state, now),
-    handover.glance(given.sheet, state, now), given.sheet.stations.map((s) => steps.stationView(given.sheet, state, s.id)),
+    handover.glance(given.sheet, state, now),
+    given.sheet.stations.map((s) => steps.stationView(given.sheet, state, s.id)),
     steps.hotScene(given.sheet, state) ? 1 : 0, steps.inZone(given.sheet, state) ? 1 : 0]);
 });"""
 
@@ -80,8 +92,8 @@ def python_side(events: list[dict[str, Any]]) -> str:
     return canonical([state, look_back(in_order(events)), *cards, views, *flags])
 
 
-def test_two_thousand_histories_give_the_same_bytes(page: Page) -> None:
-    for first in range(0, 2000, 250):
+def test_a_thousand_histories_give_the_same_bytes(page: Page) -> None:
+    for first in range(0, 1000, 250):
         histories = [history(seed, seed % 70) for seed in range(first, first + 250)]
         given = {"sheet": SHEET, "histories": histories, "now": START}
         for events, text in zip(histories, in_browser(page, FOLD_ALL, given), strict=True):
@@ -95,16 +107,17 @@ def test_the_kinds_and_their_bodies_are_the_same(page: Page) -> None:
 def test_values_are_said_in_the_same_words(page: Page) -> None:
     values = [0, -1, 5, 499, 500, 1499, 9_999, 119_999, 120_000, 152_300, 999_950, 8_420_000, 10**9]
     cases = [
-        [value, spread, unit, wanted, places]
+        (value, spread, unit, wanted, places)
         for value in [*values, *(-v for v in values), None]
         for spread in (0, 30_000)
         for unit in FORMS
         for wanted in ("", "degF", "lb", "in")
         for places in (0, 1)
     ]
-    given = [(say(v, u, w, p), say_range(v, s, u, w, p)) for v, s, u, w, p in cases]
-    body = "return given.map(([v, s, u, w, p]) => [words.say(v, u, w, p), words.sayRange(v, s, u, w, p)])"
-    assert in_browser(page, body, cases) == [list(pair) for pair in given]
+    here = [[say(v, u, w, p), say_range(v, s, u, w, p)] for v, s, u, w, p in cases]
+    body = """return given.map(([v, s, u, w, p]) =>
+      [words.say(v, u, w, p), words.sayRange(v, s, u, w, p)])"""
+    assert in_browser(page, body, cases) == here
 
 
 def test_readings_turn_into_fixed_units_the_same_way(page: Page) -> None:
@@ -118,7 +131,8 @@ def test_readings_turn_into_fixed_units_the_same_way(page: Page) -> None:
     ]
     body = """return given.cases.map(([what, unit, n, d]) => {
       const fixed = reading.fixedValue(given.records[what], unit, n, d);
-      return Number.isSafeInteger(fixed) ? [fixed, reading.toUnit(given.records[what], unit, fixed)] : null; })"""
+      const safe = Number.isSafeInteger(fixed);
+      return safe ? [fixed, reading.toUnit(given.records[what], unit, fixed)] : null; })"""
     answers = in_browser(page, body, {"cases": cases, "records": records})
     for (what, unit, n, d), answer in zip(cases, answers, strict=True):
         fixed = fixed_value(records[what], unit, n, d)

@@ -190,10 +190,26 @@ def _interruption(entry: dict[str, Any], zone: ZoneInfo) -> tuple[str, str, str]
     return ("interrupted", wording.clock(entry["at"], zone), how)
 
 
-COLUMNS = (
-    "type what nth station heading value unit target by happened recorded device_clock received"
-    " known device ref struck_by replaced_by"
-).split()
+COLUMNS = [
+    "type",
+    "what",
+    "nth",
+    "station",
+    "heading",
+    "value",
+    "unit",
+    "target",
+    "by",
+    "happened",
+    "recorded",
+    "device_clock",
+    "received",
+    "known",
+    "device",
+    "ref",
+    "struck_by",
+    "replaced_by",
+]
 
 
 def as_csv(report: dict[str, Any]) -> str:
@@ -211,4 +227,6 @@ def as_csv(report: dict[str, Any]) -> str:
 
 def _safe(row: dict[str, Any]) -> dict[str, Any]:
     """A text that a spreadsheet would take for a formula gets a leading apostrophe."""
-    return {k: f"'{v}" if str(v)[:1] in "=+-@\t\r" and isinstance(v, str) else v for k, v in row.items()}
+    return {
+        k: f"'{v}" if str(v)[:1] in "=+-@\t\r" and isinstance(v, str) else v for k, v in row.items()
+    }
