@@ -38,7 +38,7 @@ def total(r: Reckoning, *terms: Sequence[Any]) -> int | None:
     values = r.of(*(name for name, _ in terms))
     if values is None:
         return None
-    return sum(v * k for v, (_, k) in zip(values, terms, strict=True))
+    return sum(v * int(k) for v, (_, k) in zip(values, terms, strict=True))
 
 
 def product(r: Reckoning, a: str, b: str, num: int, den: int) -> int | None:
