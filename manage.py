@@ -1,11 +1,18 @@
 #!/usr/bin/env python3
-"""The one command of the program."""
+"""The one command of the program: `python3 manage.py demo`, `serve`, `test` and the rest."""
 
-import os
 import sys
 
-if __name__ == "__main__":
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
-    from django.core.management import execute_from_command_line
+OLDEST, TOO_NEW = (3, 11), (3, 15)
 
-    execute_from_command_line(sys.argv)
+if __name__ == "__main__":
+    # Older Pythons, the second one too, must get as far as this sentence.
+    if not OLDEST <= sys.version_info[:2] < TOO_NEW:
+        found = ".".join(str(part) for part in sys.version_info[:2])
+        sys.exit(
+            "Kettleside needs Python 3.11, 3.12, 3.13 or 3.14; this is Python " + found + ". "
+            "Start it with one of those, for example: python3.12 manage.py demo"
+        )
+    from shop.launch.start import main
+
+    sys.exit(main(sys.argv))

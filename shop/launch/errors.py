@@ -1,16 +1,66 @@
 """What can keep the program from starting.
 
 LaunchError
-└── UnknownStoreError    KETTLESIDE_SHOP names no store
+├── MissingVenvError             this Python can't make environments
+├── BrokenEnvironmentError       an environment could not be made
+├── PackagesNotInstalledError    pip could not fetch or install the pinned packages
+├── MissingToolsError            a program that the tests drive is not installed
+├── UnknownStoreError            KETTLESIDE_SHOP names no store
+├── PortTakenError               another program listens where we should
+└── BadNameError                 phones could not use this name for the computer
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 
 
 class LaunchError(Exception):
     """The program cannot start; the sentence says what to do."""
+
+
+class MissingVenvError(LaunchError):
+    """Bare Debian: Python without `ensurepip`."""
+
+    def __init__(self, module: str) -> None:
+        super().__init__(
+            f"This Python has no {module!r} module, so Kettleside can't make its environment. "
+            "On Debian or Ubuntu: apt-get install python3-venv"
+        )
+        self.module = module
+
+
+class BrokenEnvironmentError(LaunchError):
+    """`python3 -m venv` failed."""
+
+    def __init__(self, home: Path, output: str) -> None:
+        super().__init__(f"No environment could be made in {home}. Python said:\n{output}")
+        self.home = home
+        self.output = output
+
+
+class PackagesNotInstalledError(LaunchError):
+    """pip failed; its last lines say why."""
+
+    def __init__(self, output: str) -> None:
+        super().__init__(
+            f"{output}\nThe packages could not be installed. Check that this computer reaches the "
+            "package index, then start again: what was fetched is kept."
+        )
+        self.output = output
+
+
+class MissingToolsError(LaunchError):
+    """The tests need programs that are neither here nor installable from here."""
+
+    def __init__(self, packages: Sequence[str]) -> None:
+        names = " ".join(packages)
+        super().__init__(
+            f"The tests drive real programs that are missing here: {names}. "
+            f"On Debian, as root: apt-get install {names}"
+        )
+        self.packages = tuple(packages)
 
 
 class UnknownStoreError(LaunchError):
@@ -20,3 +70,25 @@ class UnknownStoreError(LaunchError):
         super().__init__(f"KETTLESIDE_SHOP is {name!r}; set it to one of: {', '.join(known)}.")
         self.name = name
         self.known = tuple(known)
+
+
+class PortTakenError(LaunchError):
+    """The port can't be listened on."""
+
+    def __init__(self, port: int, reason: str) -> None:
+        super().__init__(
+            f"Port {port} can't be used ({reason}). Stop the program that holds it, or choose "
+            "another with --port; phones that were added know only the old one."
+        )
+        self.port = port
+
+
+class BadNameError(LaunchError):
+    """A bare address, or something no browser takes as a host name."""
+
+    def __init__(self, name: str, reason: str) -> None:
+        super().__init__(
+            f"{name!r} can't be this computer's name: {reason}. "
+            "Give a name such as sugar-loft.local or sweets.example."
+        )
+        self.name = name
