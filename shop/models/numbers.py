@@ -1,0 +1,37 @@
+"""The shop's own numbers, and the history of each."""
+
+from django.db import models
+
+from shop.models.base import AppendOnlyModel
+from shop.models.shops import Shop
+
+
+class ShopNumber(models.Model):
+    """What a number is now, in its fixed unit."""
+
+    shop = models.ForeignKey(Shop, on_delete=models.PROTECT, db_index=False)
+    key = models.CharField(max_length=60)
+    value = models.BigIntegerField()
+    unit = models.CharField(max_length=12)
+    source = models.CharField(max_length=200)
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=("shop", "key"), name="number_once"),)
+
+    def __str__(self) -> str:
+        return f"{self.key} = {self.value} {self.unit}"
+
+
+class NumberChange(AppendOnlyModel):
+    """Who set a number to what, and when."""
+
+    shop = models.ForeignKey(Shop, on_delete=models.PROTECT)
+    key = models.CharField(max_length=60)
+    value = models.BigIntegerField()
+    unit = models.CharField(max_length=12)
+    source = models.CharField(max_length=200)
+    by = models.CharField(max_length=60, default="", blank=True)
+    at = models.BigIntegerField()
+
+    def __str__(self) -> str:
+        return f"{self.key} = {self.value} {self.unit} by {self.by}"
