@@ -1,0 +1,1 @@
+"""The only writer and the only reader of the tables."""

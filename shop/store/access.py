@@ -1,0 +1,96 @@
+"""One way to reach each kind of object; each raises NotHere, naming what was asked for."""
+
+from typing import Any
+
+from shop.models import Batch, Device, Person, Shop
+from shop.store.chain import sha256hex
+from shop.store.errors import BadToken, LockedOut, NotHere
+from shop.store.seen import newest
+from shop.store.shapes import BatchInfo, Caller, PersonInfo, Phone, ShopInfo
+
+
+def access_shop(slug: str) -> ShopInfo:
+    """The shop of this name."""
+    return shop_info(_one(Shop.objects.filter(slug=slug), "shop", slug))
+
+
+def only_shop() -> ShopInfo:
+    """The one shop of an embedded store."""
+    shops = list(Shop.objects.order_by("id")[:2])
+    if len(shops) != 1:
+        raise NotHere("single shop", "none" if not shops else "several; say which")
+    return shop_info(shops[0])
+
+
+def access_batch(shop_id: int, key: str) -> BatchInfo:
+    """The batch of this shop with this id."""
+    found = Batch.objects.select_related("sheet").defer("sheet__text")
+    return batch_info(_one(found.filter(shop_id=shop_id, key=key), "batch", key))
+
+
+def access_device(shop_id: int, key: str) -> Phone:
+    """The device of this shop with this public id."""
+    return phone_info(_one(Device.objects.filter(shop_id=shop_id, key=key), "device", key))
+
+
+def access_person(shop_id: int, key: str) -> PersonInfo:
+    """The person of this shop with this id."""
+    return person_info(_one(Person.objects.filter(shop_id=shop_id, key=key), "person", key))
+
+
+def access_token(token: str) -> Caller:
+    """Who holds this bearer token. Raises BadToken, LockedOut. One query."""
+    digest = sha256hex(token.encode("utf-8", "surrogatepass"))
+    device = Device.objects.select_related("shop").filter(token_sha256=digest).first()
+    if device is None or device.is_server:
+        raise BadToken
+    if device.locked_out_at is not None:
+        raise LockedOut(device.key, device.locked_out_at)
+    return Caller(device.pk, device.key, shop_info(device.shop))
+
+
+def _one(rows: Any, what: str, key: str) -> Any:
+    # PostgreSQL refuses the character NUL in a query; no id holds one.
+    row = None if "\0" in key else rows.first()
+    if row is None:
+        raise NotHere(what, key)
+    return row
+
+
+def shop_info(row: Shop) -> ShopInfo:
+    settings = dict(row.settings)
+    return ShopInfo(row.pk, row.slug, row.name, row.epoch, row.head, row.head_hash, settings)
+
+
+def batch_info(row: Batch) -> BatchInfo:
+    return BatchInfo(
+        id=row.pk,
+        shop_id=row.shop_id,
+        key=row.key,
+        lot=row.lot,
+        letter=row.letter,
+        pattern=row.pattern,
+        title=row.title,
+        sheet=row.sheet.hash,
+        phase=row.phase,
+        opened_position=row.opened_position,
+        position=row.position,
+    )
+
+
+def phone_info(row: Device) -> Phone:
+    return Phone(
+        id=row.pk,
+        device=row.key,
+        name=row.name,
+        station=row.station,
+        is_server=row.is_server,
+        added=row.added,
+        locked_out_at=row.locked_out_at,
+        seen=newest(row.pk, row.seen),
+        entries=row.head_seq,
+    )
+
+
+def person_info(row: Person) -> PersonInfo:
+    return PersonInfo(row.key, row.name, row.role, row.active)

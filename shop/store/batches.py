@@ -1,0 +1,85 @@
+"""Planning and opening boils."""
+
+from typing import Any
+
+from django.db import transaction
+
+from shop.models import Batch, Shop
+from shop.store.access import access_batch, batch_info
+from shop.store.append import office_event
+from shop.store.errors import BadSheet, LetterTaken, NotHere, PhaseWrong
+from shop.store.judge import BATCH_ID, shown
+from shop.store.shapes import BatchInfo
+from shop.store.sheets import freeze
+
+OPEN = ("open",)
+
+
+def batches(shop_id: int, *phases: str) -> list[BatchInfo]:
+    """The shop's batches, newest first; with `phases` only those in one of them."""
+    rows = Batch.objects.filter(shop_id=shop_id).select_related("sheet").defer("sheet__text")
+    wanted = rows.filter(phase__in=phases) if phases else rows
+    return [batch_info(row) for row in wanted.order_by("-pk")]
+
+
+def plan_batch(*, shop_id: int, sheet: dict[str, Any]) -> BatchInfo:
+    """Keep a sheet for a batch that is not open yet; a newer sheet takes the older one's place.
+
+    Locks the counter row. Raises BadSheet, PhaseWrong; then nothing was written.
+    """
+    key = _checked_id(sheet)
+    with transaction.atomic():
+        _lock(shop_id)
+        found = Batch.objects.filter(shop_id=shop_id, key=key).first()
+        if found is not None and found.phase != "planned":
+            raise PhaseWrong(key, found.phase, "planned")
+        row = found or Batch(shop_id=shop_id, key=key)
+        row.sheet = freeze(shop_id=shop_id, sheet=sheet)
+        row.lot, row.title = sheet["lot"], sheet["title"]
+        row.letter, row.pattern = sheet["boil"]["letter"], sheet["boil"]["pattern"]
+        row.save()
+    return access_batch(shop_id, key)
+
+
+def open_batch(*, shop_id: int, sheet: dict[str, Any], lead: str, by: str = "") -> BatchInfo:
+    """Freeze the sheet and open the batch with it, all or nothing."""
+    with transaction.atomic():
+        planned = plan_batch(shop_id=shop_id, sheet=sheet)
+        return open_planned(shop_id=shop_id, batch=planned.key, lead=lead, by=by)
+
+
+def open_planned(*, shop_id: int, batch: str, lead: str, by: str = "") -> BatchInfo:
+    """Open a planned batch; `lead` has the boil.
+
+    Locks the counter row. Raises NotHere, PhaseWrong, LetterTaken; then nothing was written.
+    """
+    with transaction.atomic():
+        _lock(shop_id)
+        planned = access_batch(shop_id, batch)
+        if planned.phase != "planned":
+            raise PhaseWrong(batch, planned.phase, "planned")
+        check_letter(shop_id, planned.letter)
+        body = {"sheet": planned.sheet, "lead": lead}
+        office_event(shop_id=shop_id, batch=batch, kind="batch_opened", by=by, body=body)
+    return access_batch(shop_id, batch)
+
+
+def check_letter(shop_id: int, letter: str) -> None:
+    """Two open boils never have the same letter. Raises LetterTaken."""
+    other = Batch.objects.filter(shop_id=shop_id, letter=letter, phase__in=OPEN).first()
+    if other is not None:
+        raise LetterTaken(letter, other.key)
+
+
+def _lock(shop_id: int) -> None:
+    if not Shop.objects.select_for_update().filter(pk=shop_id).values_list("pk").first():
+        raise NotHere("shop", str(shop_id))
+
+
+def _checked_id(sheet: dict[str, Any]) -> str:
+    key = sheet.get("batch")
+    if not isinstance(key, str) or not BATCH_ID.fullmatch(key):
+        raise BadSheet(
+            f"its batch id is {shown(key)}; letters, digits, . _ - up to 64 are allowed."
+        )
+    return key

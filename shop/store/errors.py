@@ -1,0 +1,116 @@
+"""Errors of this room.
+
+StoreError
+├── NotHere         no such shop, batch, sheet, device or person
+├── BadToken        the token belongs to no device
+├── LockedOut       the device was locked out in the office
+├── WrongCode       the code is not one that adds a phone now
+├── TooManyTries    too many wrong codes in too short a time
+├── BadEvent        the office act can't be written as an event
+├── BadSheet        the sheet can't be frozen
+├── LetterTaken     another open boil has this letter
+├── PhaseWrong      the batch is not in the phase the act needs
+└── OutOfRange      a number outside its limits
+"""
+
+from typing import Any
+
+
+class StoreError(Exception):
+    """Root of this room's errors."""
+
+
+class NotHere(StoreError):
+    """There is no such thing in this shop."""
+
+    def __init__(self, what: str, key: str) -> None:
+        super().__init__(f"There is no {what} {key!r} here.")
+        self.what = what
+        self.key = key
+
+
+class BadToken(StoreError):
+    """The token belongs to no device of any shop."""
+
+    def __init__(self) -> None:
+        super().__init__("This phone's token is not known here. Add the phone again in the office.")
+
+
+class LockedOut(StoreError):
+    """The office locked this device out."""
+
+    def __init__(self, device: str, since: int) -> None:
+        super().__init__(
+            f"This phone ({device}) was locked out. What it holds is still on it; "
+            "add it again in the office."
+        )
+        self.device = device
+        self.since = since
+
+
+class WrongCode(StoreError):
+    """No code like this adds a phone now; used and run-out codes look the same."""
+
+    def __init__(self, minutes: int) -> None:
+        super().__init__(
+            f"This is not a code that adds a phone now. A code has 6 digits, holds {minutes} "
+            "minutes and works once: ask the office for a new one."
+        )
+        self.minutes = minutes
+
+
+class TooManyTries(StoreError):
+    """Wrong codes come too fast."""
+
+    def __init__(self, tries: int, limit: int, wait_s: int) -> None:
+        super().__init__(
+            f"{tries} wrong codes within a minute; the limit is {limit}. Wait {wait_s} s."
+        )
+        self.tries = tries
+        self.limit = limit
+        self.wait_s = wait_s
+
+
+class BadEvent(StoreError):
+    """What the office asked for can't stand as an event; nothing was written."""
+
+    def __init__(self, code: str, say: str) -> None:
+        super().__init__(say)
+        self.code = code
+
+
+class BadSheet(StoreError):
+    """The sheet can't be frozen; nothing was written."""
+
+    def __init__(self, say: str) -> None:
+        super().__init__(f"The sheet can't be frozen: {say}")
+
+
+class LetterTaken(StoreError):
+    """Two boils with one letter would be mixed up on the floor."""
+
+    def __init__(self, letter: str, batch: str) -> None:
+        super().__init__(f"Boil {letter} is {batch} until it is closed. Choose another letter.")
+        self.letter = letter
+        self.batch = batch
+
+
+class PhaseWrong(StoreError):
+    """The batch is in another phase than the act needs."""
+
+    def __init__(self, batch: str, phase: str, wanted: str) -> None:
+        super().__init__(f"Batch {batch} is {phase}; this needs one that is {wanted}.")
+        self.batch = batch
+        self.phase = phase
+        self.wanted = wanted
+
+
+class OutOfRange(StoreError):
+    """A value outside its limits; nothing was changed."""
+
+    def __init__(self, what: str, value: Any, low: Any, high: Any) -> None:
+        super().__init__(f"{what} is {value!r}; it must be from {low} to {high}.")
+        self.what = what
+        self.value = value
+        self.low = low
+        self.high = high

@@ -1,0 +1,217 @@
+"""A shop's log while its counter row is locked. Only `append` uses it."""
+
+from collections.abc import Iterable
+
+from shop.models import Aside, Batch, Device, Event, Shop
+from shop.store import rebuild
+from shop.store.chain import device_head, shop_link
+from shop.store.errors import NotHere
+from shop.store.judge import Line, browser_bytes
+from shop.store.shapes import Answer, Chain, Said
+
+AHEAD_MS = 5 * 60_000
+LIFE = {"batch_opened", "batch_closed", "batch_given_up", "struck"}
+
+
+class Ledger:
+    """Made inside a transaction: locks the counter row until that ends."""
+
+    def __init__(self, shop_id: int, moment: int, keys: set[str], carrier_id: int) -> None:
+        # On SQLite the transaction itself is the lock (BEGIN IMMEDIATE).
+        shop = Shop.objects.select_for_update().filter(pk=shop_id).first()
+        if shop is None:
+            raise NotHere("shop", str(shop_id))
+        self.shop = shop
+        self.moment = moment
+        rows = Device.objects.filter(shop_id=shop_id).in_bulk([*self._ids(keys), carrier_id])
+        self.carrier = rows[carrier_id]
+        self.devices = {row.key: row for row in rows.values()}
+        self.positions: dict[int, int] = {}
+        self.opened: dict[int, int] = {}
+        self.lives: set[int] = set()
+
+    def _ids(self, keys: set[str]) -> Iterable[int]:
+        return Device.objects.filter(shop=self.shop, key__in=keys).values_list("pk", flat=True)
+
+    def take(self, chain: Chain, lines: list[Line]) -> Answer:
+        """Keep, recognise or set aside every line of one chain."""
+        device = self.devices.get(chain.device)
+        if device is None:
+            return self._refuse(chain, lines, f"The device {chain.device} is not known here.")
+        answer = Answer(chain.device, expect=device.head_seq + 1)
+        if chain.from_seq > answer.expect:
+            return answer
+        past = [line for line in lines if line.seq <= device.head_seq]
+        new = lines[len(past) :]
+        self._recognise(device, past, answer)
+        if new and device.is_server:
+            say = f"Only the server itself writes as {device.key}."
+            return self._refuse(chain, new, say, answer)
+        self._keep(device, new, answer)
+        self._note_told(device, chain)
+        answer.expect = device.head_seq + 1
+        return answer
+
+    def keep_own(self, key: str, line: Line) -> None:
+        """Keep one event of the server's own device."""
+        self._keep(self.devices[key], [line], Answer(key))
+
+    def tick(self) -> list[int]:
+        """The next reading of the server's hybrid logical clock (Kulkarni et al. 2014)."""
+        if self.moment > self.shop.hlc_ms:
+            return [self.moment, 0]
+        return [self.shop.hlc_ms, self.shop.hlc_count + 1]
+
+    def close(self) -> None:
+        """Write the counter, once, and what follows from the new events."""
+        self.shop.save(update_fields=["head", "head_hash", "hlc_ms", "hlc_count"])
+        for batch_id, position in self.positions.items():
+            Batch.objects.filter(pk=batch_id).update(position=position)
+        for batch_id, position in self.opened.items():
+            first = Batch.objects.filter(pk=batch_id, opened_position=0)
+            first.update(opened_position=position)
+        for batch_id in self.lives:
+            rebuild.refold(batch_id)
+
+    def _refuse(
+        self, chain: Chain, lines: list[Line], say: str, answer: Answer | None = None
+    ) -> Answer:
+        """Set all aside without giving them a place in anybody's sequence."""
+        answer = answer or Answer(chain.device, expect=chain.from_seq + len(lines))
+        for line in lines:
+            line.event, line.reason, line.say = None, "device", say
+        self._store_asides(chain.device, lines, occupies=False)
+        answer.aside += [Said(line.seq, line.reason, line.say) for line in lines]
+        return answer
+
+    def _recognise(self, device: Device, past: list[Line], answer: Answer) -> None:
+        """Had, set aside before, or a fork: other bytes under a number that is taken."""
+        if not past:
+            return
+        span = (past[0].seq, past[-1].seq)
+        events = Event.objects.filter(device=device, seq__range=span)
+        kept = dict(events.values_list("seq", "sha256"))
+        there = {(a.seq, a.sha256): a for a in self._asides(device.key, span)}
+        forks = []
+        for line in past:
+            if kept.get(line.seq) == line.sha256:
+                _extend(answer.had, line.seq)
+            elif (before := there.get((line.seq, line.sha256))) is not None:
+                answer.aside.append(Said(line.seq, before.reason, before.say))
+            else:
+                forks.append(_forked(line))
+        answer.aside += [Said(line.seq, line.reason, line.say) for line in forks]
+        self._store_asides(device.key, forks, occupies=False)
+
+    def _asides(self, key: str, span: tuple[int, int]) -> Iterable[Aside]:
+        return Aside.objects.filter(shop=self.shop, device=key, seq__range=span).defer("line")
+
+    def _keep(self, device: Device, new: list[Line], answer: Answer) -> None:
+        """Give every new line its place: a sound one in the log, a bad one aside."""
+        if not new:
+            return
+        events, asides = [], []
+        head = device.head_hash
+        for line in new:
+            head = device_head(head, browser_bytes(line))
+            if line.event is None:
+                asides.append(line)
+                answer.aside.append(Said(line.seq, line.reason, line.say))
+                continue
+            events.append(self._row(device, line))
+            _extend(answer.kept, line.seq)
+            if line.unfiled:
+                answer.unfiled.append(Said(line.seq, line.unfiled, line.unfiled_say))
+        Event.objects.bulk_create(events)
+        self._store_asides(device.key, asides, occupies=True)
+        device.head_seq, device.head_hash = new[-1].seq, head
+        device.save(update_fields=["head_seq", "head_hash"])
+
+    def _row(self, device: Device, line: Line) -> Event:
+        """The next row of the log; moves the counter, the chain and the clock in memory."""
+        event, batch, shop = line.event, line.batch, self.shop
+        if event is None or batch is None:
+            raise ValueError(f"line {line.seq} of {device.key} was not judged sound")
+        carrier = None if self.carrier.pk == device.pk else self.carrier
+        shop.head += 1
+        name = carrier.key if carrier else ""
+        shop.head_hash = shop_link(shop.head_hash, shop.head, self.moment, name, line.text)
+        self._follow(batch.id, event["kind"])
+        return Event(
+            shop_id=shop.pk,
+            position=shop.head,
+            device_id=device.pk,
+            seq=line.seq,
+            batch_id=batch.id,
+            line=line.text,
+            sha256=line.sha256,
+            received=self.moment,
+            ahead=self._clock(event["hlc"]),
+            carried_by_id=carrier.pk if carrier else None,
+            chain=shop.head_hash,
+        )
+
+    def _follow(self, batch_id: int, kind: str) -> None:
+        self.positions[batch_id] = self.shop.head
+        if kind == "batch_opened":
+            self.opened.setdefault(batch_id, self.shop.head)
+        if kind in LIFE:
+            self.lives.add(batch_id)
+
+    def _clock(self, hlc: list[int]) -> int:
+        """How far the event is ahead [ms], 0 within the limit; moves the server's clock along.
+
+        A clock too far ahead is not followed: one phone set to 2031 would drag everybody there.
+        """
+        ahead = hlc[0] - self.moment
+        if ahead > AHEAD_MS:
+            return ahead
+        if hlc > [self.shop.hlc_ms, self.shop.hlc_count]:
+            self.shop.hlc_ms, self.shop.hlc_count = hlc
+        return 0
+
+    def _store_asides(self, key: str, lines: list[Line], *, occupies: bool) -> None:
+        if not lines:
+            return
+        span = (lines[0].seq, lines[-1].seq)
+        there = {(a.seq, a.sha256) for a in self._asides(key, span)}
+        carrier = None if self.carrier.key == key else self.carrier
+        Aside.objects.bulk_create(
+            Aside(
+                shop=self.shop,
+                device=key,
+                seq=line.seq,
+                line=line.raw,
+                sha256=line.sha256,
+                reason=line.reason,
+                say=line.say,
+                received=self.moment,
+                carried_by=carrier,
+                occupies=occupies,
+            )
+            for line in lines
+            if (line.seq, line.sha256) not in there
+        )
+
+    def _note_told(self, device: Device, chain: Chain) -> None:
+        """Remember the running head the device itself told; `verify` compares it."""
+        last = chain.from_seq + len(chain.lines) - 1
+        if chain.head and last == device.head_seq and device.told_seq <= last:
+            device.told_seq, device.told_hash = last, chain.head
+            device.save(update_fields=["told_seq", "told_hash"])
+
+
+def _forked(line: Line) -> Line:
+    line.event, line.reason = None, "fork"
+    line.say = (
+        f"Number {line.seq} of this phone already stands here with other words. Both are kept; "
+        "this one is set aside. Was the phone restored from a copy?"
+    )
+    return line
+
+
+def _extend(ranges: list[list[int]], seq: int) -> None:
+    if ranges and ranges[-1][1] == seq - 1:
+        ranges[-1][1] = seq
+    else:
+        ranges.append([seq, seq])

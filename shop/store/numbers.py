@@ -1,0 +1,44 @@
+"""The shop's own numbers. What each means and its limits are `plan`'s business."""
+
+from django.db import transaction
+
+from shop.models import NumberChange, ShopNumber
+from shop.store.clock import now_ms
+from shop.store.errors import OutOfRange
+from shop.store.shapes import NumberInfo, NumberSet
+
+
+def numbers(shop_id: int) -> dict[str, NumberInfo]:
+    """Key → number as it stands; only those the shop has set itself."""
+    rows = ShopNumber.objects.filter(shop_id=shop_id).order_by("key")
+    return {row.key: NumberInfo(row.key, row.value, row.unit, row.source) for row in rows}
+
+
+def number_history(shop_id: int, key: str) -> list[NumberSet]:
+    """Who set a number to what, newest first."""
+    rows = NumberChange.objects.filter(shop_id=shop_id, key=key).order_by("-pk")
+    return [NumberSet(r.key, r.value, r.unit, r.source, r.by, r.at) for r in rows]
+
+
+def change_number(
+    *,
+    shop_id: int,
+    key: str,
+    value: int,
+    unit: str,
+    source: str,
+    low: int,
+    high: int,
+    by: str = "",
+) -> NumberInfo:
+    """Set a number [its fixed unit] and keep what it was.
+
+    Raises OutOfRange; then nothing changed.
+    """
+    if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
+        raise OutOfRange(key, value, low, high)
+    said = {"value": value, "unit": unit, "source": source}
+    with transaction.atomic():
+        ShopNumber.objects.update_or_create(shop_id=shop_id, key=key, defaults=said)
+        NumberChange.objects.create(shop_id=shop_id, key=key, by=by, at=now_ms(), **said)
+    return NumberInfo(key, value, unit, source)

@@ -1,0 +1,28 @@
+"""Who works in the shop."""
+
+from django.db import transaction
+
+from shop.models import Person
+from shop.store.access import access_person, person_info
+from shop.store.errors import NotHere
+from shop.store.shapes import PersonInfo
+
+
+def people(shop_id: int, *, active_only: bool = False) -> list[PersonInfo]:
+    """Everybody, by name."""
+    rows = Person.objects.filter(shop_id=shop_id).order_by("name", "key")
+    return [person_info(row) for row in rows if row.active or not active_only]
+
+
+def set_person(*, shop_id: int, key: str, name: str, role: str, active: bool = True) -> PersonInfo:
+    """Add somebody, or change how they stand on the phones; nobody is ever removed."""
+    with transaction.atomic():
+        values = {"name": name, "role": role, "active": active}
+        Person.objects.update_or_create(shop_id=shop_id, key=key, defaults=values)
+    return access_person(shop_id, key)
+
+
+def set_active(*, shop_id: int, key: str, active: bool) -> None:
+    """Whether somebody is offered on the phones."""
+    if not Person.objects.filter(shop_id=shop_id, key=key).update(active=active):
+        raise NotHere("person", key)

@@ -1,0 +1,130 @@
+"""Adding phones with a code, naming them, locking them out."""
+
+import re
+import secrets
+from collections import deque
+from threading import Lock
+
+from django.db import transaction
+
+from shop.models import Device, JoinCode, Shop
+from shop.store.access import phone_info, shop_info
+from shop.store.chain import sha256hex
+from shop.store.clock import now_ms
+from shop.store.errors import NotHere, TooManyTries, WrongCode
+from shop.store.shapes import Joined, Phone
+from shop.store.shops import new_device_key
+
+MINUTES = 15
+MINUTE_MS = 60_000
+TRIES = 5
+TRIES_TOGETHER = 30
+DEVICE_ID = re.compile(r"[a-z0-9]{6,24}")
+
+_lock = Lock()
+_wrong: dict[str, deque[int]] = {}
+
+
+def new_code(shop_id: int) -> str:
+    """Six digits that add one phone within 15 minutes."""
+    moment = now_ms()
+    with transaction.atomic():
+        live = JoinCode.objects.filter(used=None, expires__gt=moment)
+        taken = set(live.values_list("sha256", flat=True))
+        code = _draw(taken)
+        JoinCode.objects.create(
+            shop_id=shop_id, sha256=_digest(code), expires=moment + MINUTES * MINUTE_MS
+        )
+    return code
+
+
+def _draw(taken: set[str]) -> str:
+    while True:
+        code = f"{secrets.randbelow(1_000_000):06d}"
+        if _digest(code) not in taken:
+            return code
+
+
+def _digest(code: str) -> str:
+    return sha256hex(code.encode("utf-8", "surrogatepass"))
+
+
+def join(*, code: str, address: str, device: str = "") -> Joined:
+    """Add the phone that shows this code; `address` is who asks, for counting wrong tries.
+
+    `device` is the id a phone had before (a wiped server, a token gone): it keeps it, so that
+    its unsent chain goes on. Raises TooManyTries, WrongCode.
+    """
+    moment = now_ms()
+    _check_tries(address, moment)
+    with transaction.atomic():
+        shop = _redeem(code, moment)
+        if shop is not None:
+            return _add(shop, device, moment)
+    _count_wrong(address, moment)
+    raise WrongCode(MINUTES)
+
+
+def _redeem(code: str, moment: int) -> Shop | None:
+    """Use the code up, once: of two phones that show it together only one gets in."""
+    live = JoinCode.objects.filter(sha256=_digest(code), used=None, expires__gt=moment)
+    found = live.select_related("shop").first()
+    if found is None or not live.filter(pk=found.pk).update(used=moment):
+        return None
+    return found.shop
+
+
+def _add(shop: Shop, device: str, moment: int) -> Joined:
+    token = secrets.token_urlsafe(32)
+    digest = sha256hex(token.encode())
+    key = device if DEVICE_ID.fullmatch(device) else new_device_key()
+    row = Device.objects.filter(shop=shop, key=key, is_server=False).first()
+    if row is None:
+        key = new_device_key() if Device.objects.filter(shop=shop, key=key).exists() else key
+        number = Device.objects.filter(shop=shop, is_server=False).count() + 1
+        row = Device(shop=shop, key=key, name=f"Phone {number}", added=moment)
+    row.token_sha256, row.locked_out_at = digest, None
+    row.save()
+    return Joined(row.key, token, row.name, shop_info(shop))
+
+
+def _check_tries(address: str, moment: int) -> None:
+    with _lock:
+        for tries in _wrong.values():
+            while tries and tries[0] <= moment - MINUTE_MS:
+                tries.popleft()
+        for gone in [a for a, tries in _wrong.items() if not tries]:
+            del _wrong[gone]
+        own = _wrong.get(address, deque())
+        together = sum(len(tries) for tries in _wrong.values())
+        oldest = own[0] if own else moment
+    if len(own) >= TRIES or together >= TRIES_TOGETHER:
+        wait_s = (oldest + MINUTE_MS - moment) // 1000 + 1
+        limit = TRIES if len(own) >= TRIES else TRIES_TOGETHER
+        raise TooManyTries(max(len(own), together), limit, wait_s)
+
+
+def _count_wrong(address: str, moment: int) -> None:
+    with _lock:
+        _wrong.setdefault(address, deque()).append(moment)
+
+
+def phones(shop_id: int) -> list[Phone]:
+    """Every device of the shop, oldest first."""
+    return [phone_info(row) for row in Device.objects.filter(shop_id=shop_id).order_by("pk")]
+
+
+def lock_out(*, shop_id: int, device: str) -> None:
+    """From now on this phone's token is refused; what others carry for it is still kept."""
+    _change(shop_id, device, locked_out_at=now_ms())
+
+
+def rename(*, shop_id: int, device: str, name: str, station: str = "") -> None:
+    """What the phone is called and where it usually stands."""
+    _change(shop_id, device, name=name, station=station)
+
+
+def _change(shop_id: int, device: str, **values: object) -> None:
+    rows = Device.objects.filter(shop_id=shop_id, key=device, is_server=False)
+    if not rows.update(**values):
+        raise NotHere("phone", device)

@@ -1,0 +1,111 @@
+"""Reading the log."""
+
+import json
+from typing import Any
+
+from django.db.models import Q, QuerySet
+
+from shop.models import Aside, Batch, Event
+from shop.record.report import report
+from shop.store import rebuild
+from shop.store.access import access_batch, batch_info
+from shop.store.shapes import AsideInfo, BatchInfo, Pull, ShopInfo
+from shop.store.sheets import sheet_of
+
+
+def batch_state(batch: BatchInfo) -> dict[str, Any]:
+    """The state of a batch now (docs/contracts.md, section 4)."""
+    return rebuild.state_of(batch.id)
+
+
+def batch_sheet(batch: BatchInfo) -> dict[str, Any]:
+    """The frozen sheet of a batch; callers share it and must not change it."""
+    return sheet_of(batch.shop_id, batch.sheet)
+
+
+def batch_events(batch: BatchInfo) -> list[dict[str, Any]]:
+    """Every event of a batch in the order of the shop's log."""
+    return [json.loads(line) for line in batch_lines(batch)]
+
+
+def batch_lines(batch: BatchInfo) -> list[str]:
+    """Every event line of a batch as it was made, in the order of the shop's log."""
+    return list(_of(batch).values_list("line", flat=True))
+
+
+def batch_received(batch: BatchInfo) -> dict[str, int]:
+    """Ref `device:seq` → when the shop received it [ms]."""
+    rows = _of(batch).values_list("device__key", "seq", "received")
+    return {f"{device}:{seq}": received for device, seq, received in rows}
+
+
+def batch_carried(batch: BatchInfo) -> dict[str, str]:
+    """Ref `device:seq` → the device that brought it, for events brought by another's phone."""
+    rows = _of(batch).exclude(carried_by=None)
+    found = rows.values_list("device__key", "seq", "carried_by__key")
+    return {f"{device}:{seq}": str(carrier) for device, seq, carrier in found}
+
+
+def batch_ahead(batch: BatchInfo) -> dict[str, int]:
+    """Ref → how far its clock stood ahead of the receipt [ms], where that was over five minutes."""
+    rows = _of(batch).filter(ahead__gt=0)
+    found = rows.values_list("device__key", "seq", "ahead")
+    return {f"{device}:{seq}": ahead for device, seq, ahead in found}
+
+
+def batch_report(batch: BatchInfo) -> dict[str, Any]:
+    """The whole record of a batch as data (shop/record/report.py)."""
+    state = batch_state(batch)
+    return report(batch_sheet(batch), batch_events(batch), state, batch_received(batch))
+
+
+def asides(shop_id: int) -> list[AsideInfo]:
+    """Everything that could not be filed, newest first."""
+    rows = Aside.objects.filter(shop_id=shop_id).select_related("carried_by").order_by("-pk")
+    return [_aside(row) for row in rows]
+
+
+def head(shop_id: int) -> int:
+    """Where the shop's log stands."""
+    newest = Event.objects.filter(shop_id=shop_id).order_by("-position")
+    return newest.values_list("position", flat=True).first() or 0
+
+
+def pull(shop: ShopInfo, after: int, subscribed: list[str] | None) -> Pull:
+    """What a phone lacks that has seen the log up to `after`.
+
+    With `after` = 0 all events of open batches. Later, those of the batches it asks for and of
+    batches opened since; without a list, all. `shop.head` is the end: whatever is committed later
+    has a higher position, because positions are given out under the counter's lock.
+    """
+    rows = Batch.objects.filter(shop_id=shop.id).select_related("sheet").defer("sheet__text")
+    wanted = Q(phase="open")
+    if after:
+        newer = Q(opened_position__gt=after)
+        named = Q(position__gt=after) if subscribed is None else Q(key__in=subscribed)
+        wanted |= newer | named
+    found = list(rows.filter(wanted).order_by("pk"))
+    events = Event.objects.filter(shop_id=shop.id, position__gt=after, position__lte=shop.head)
+    sent = [b.pk for b in found if not after or _sends(b, after, subscribed)]
+    lines = events.filter(batch_id__in=sent).order_by("position").values_list("line", flat=True)
+    return Pull(shop, shop.head, [batch_info(b) for b in found], list(lines))
+
+
+def _sends(batch: Batch, after: int, subscribed: list[str] | None) -> bool:
+    return subscribed is None or batch.key in subscribed or batch.opened_position > after
+
+
+def pull_batch(shop: ShopInfo, key: str) -> Pull:
+    """One batch, open or not, whole. Raises NotHere."""
+    batch = access_batch(shop.id, key)
+    return Pull(shop, shop.head, [batch], batch_lines(batch))
+
+
+def _of(batch: BatchInfo) -> QuerySet[Event]:
+    return Event.objects.filter(batch_id=batch.id).order_by("position")
+
+
+def _aside(row: Aside) -> AsideInfo:
+    text = bytes(row.line).decode("utf-8", "replace")
+    carrier = row.carried_by.key if row.carried_by else ""
+    return AsideInfo(row.device, row.seq, row.reason, row.say, text, row.received, carrier)

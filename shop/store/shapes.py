@@ -1,0 +1,166 @@
+"""What the store hands out. Moments are ms since 1970-01-01 UTC."""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+Ranges = list[list[int]]
+
+
+@dataclass(frozen=True, slots=True)
+class ShopInfo:
+    """A shop and where its log stands."""
+
+    id: int
+    slug: str
+    name: str
+    epoch: str
+    head: int
+    head_hash: str
+    settings: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Phone:
+    """A device: a phone, or the server itself (`is_server`)."""
+
+    id: int
+    device: str
+    name: str
+    station: str
+    is_server: bool
+    added: int
+    locked_out_at: int | None
+    seen: int | None
+    entries: int
+
+
+@dataclass(frozen=True, slots=True)
+class Caller:
+    """Who holds a token, and their shop, found in one query."""
+
+    device_id: int
+    device: str
+    shop: ShopInfo
+
+
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """A phone that was just added; the token is told this once."""
+
+    device: str
+    token: str
+    name: str
+    shop: ShopInfo
+
+
+@dataclass(frozen=True, slots=True)
+class PersonInfo:
+    key: str
+    name: str
+    role: str
+    active: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BatchInfo:
+    """A batch; `sheet` is the hash of its sheet, `position` that of its newest event."""
+
+    id: int
+    shop_id: int
+    key: str
+    lot: str
+    letter: str
+    pattern: str
+    title: str
+    sheet: str
+    phase: str
+    opened_position: int
+    position: int
+
+
+@dataclass(frozen=True, slots=True)
+class NumberInfo:
+    """One of the shop's numbers, in its fixed unit, and where it comes from."""
+
+    key: str
+    value: int
+    unit: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class NumberSet:
+    """One entry of a number's history."""
+
+    key: str
+    value: int
+    unit: str
+    source: str
+    by: str
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class AsideInfo:
+    """What could not be filed; `text` shows ill-formed characters as U+FFFD."""
+
+    device: str
+    seq: int
+    reason: str
+    say: str
+    text: str
+    received: int
+    carried_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """A run of event lines of one device, numbered on from `from_seq`."""
+
+    device: str
+    from_seq: int
+    lines: tuple[str, ...]
+    head: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A sequence number, a stable code and a sentence for people."""
+
+    seq: int
+    reason: str
+    say: str
+
+
+@dataclass(slots=True)
+class Answer:
+    """What became of one chain; `kept` and `had` are ranges, both ends included.
+
+    `unfiled` are kept, and not used: the sheet has no place for them.
+    """
+
+    device: str
+    kept: Ranges = field(default_factory=list)
+    had: Ranges = field(default_factory=list)
+    aside: list[Said] = field(default_factory=list)
+    unfiled: list[Said] = field(default_factory=list)
+    expect: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Receipt:
+    """What became of a push, and where the shop's log stands after its commit."""
+
+    epoch: str
+    head: int
+    answers: list[Answer]
+
+
+@dataclass(frozen=True, slots=True)
+class Pull:
+    """Stored event lines after a cursor, in the order of the shop's log."""
+
+    shop: ShopInfo
+    through: int
+    batches: list[BatchInfo]
+    lines: list[str]

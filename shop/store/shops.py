@@ -1,0 +1,62 @@
+"""Making a shop, and a new epoch after a restore."""
+
+import secrets
+from typing import Any
+
+from django.db import transaction
+
+from shop.models import Device, Shop
+from shop.store.access import shop_info
+from shop.store.chain import sha256hex
+from shop.store.clock import now_ms
+from shop.store.errors import NotHere
+from shop.store.shapes import ShopInfo
+
+LETTERS = "abcdefghijkmnpqrstuvwxyz23456789"
+
+
+def create_shop(*, slug: str, name: str, settings: dict[str, Any] | None = None) -> ShopInfo:
+    """A new shop with its server device."""
+    with transaction.atomic():
+        shop = Shop.objects.create(
+            slug=slug, name=name, settings=settings or {}, epoch=secrets.token_hex(16)
+        )
+        _add_server(shop)
+    return shop_info(shop)
+
+
+def set_settings(*, shop_id: int, name: str, settings: dict[str, Any]) -> None:
+    """What the shop says of itself: name, address, emergency number, nearest tap."""
+    Shop.objects.filter(pk=shop_id).update(name=name, settings=settings)
+
+
+def renew_epoch(*, shop_id: int) -> ShopInfo:
+    """To be called once after a restore: every phone then offers all it still holds.
+
+    The server writes on as a new device, for its old one may have written what the backup lacks;
+    that may now come back from the phones. Locks the counter row.
+    """
+    with transaction.atomic():
+        shop = Shop.objects.select_for_update().filter(pk=shop_id).first()
+        if shop is None:
+            raise NotHere("shop", str(shop_id))
+        shop.epoch = secrets.token_hex(16)
+        shop.save(update_fields=["epoch"])
+        old = Device.objects.filter(shop=shop, is_server=True)
+        old.update(is_server=False, locked_out_at=now_ms(), name="Server before the restore")
+        _add_server(shop)
+    return shop_info(shop)
+
+
+def new_device_key() -> str:
+    """A public device id: 12 characters, none easily mistaken for another."""
+    return "".join(secrets.choice(LETTERS) for _ in range(12))
+
+
+def _add_server(shop: Shop) -> None:
+    # Nobody holds this token: the server writes without one.
+    unknown = sha256hex(secrets.token_bytes(32))
+    key, added = new_device_key(), now_ms()
+    Device.objects.create(
+        shop=shop, key=key, name="Server", is_server=True, token_sha256=unknown, added=added
+    )
