@@ -1,0 +1,1 @@
+"""The wire between phones and the shop's server."""

@@ -1,0 +1,120 @@
+"""Messages from JSON to the store's shapes and back (docs/contracts.md, section 5)."""
+
+import json
+import re
+from dataclasses import asdict
+from typing import Any
+
+from shop.store.shapes import BatchInfo, Chain, Joined, PersonInfo, Pull, Receipt
+from shop.sync.errors import BadMessage
+
+# The oldest program on a phone that may still start a batch; any may push.
+MIN_START = 1
+DEVICE = re.compile(r"[a-z0-9]{6,24}")
+HASH = re.compile(r"[0-9a-f]{64}")
+FAR = 2**51
+MOST_CHAINS = 200
+
+
+def read_chains(message: dict[str, Any]) -> list[Chain]:
+    """The chains of a push. Raises BadMessage, naming what was seen."""
+    chains = message.get("chains")
+    if not isinstance(chains, list):
+        raise BadMessage("shape", f"`chains` is {shown(chains)}; it must be a list.")
+    if len(chains) > MOST_CHAINS:
+        raise BadMessage("shape", f"{len(chains)} chains; at most {MOST_CHAINS} at once.")
+    return [_chain(item) for item in chains]
+
+
+def _chain(item: Any) -> Chain:
+    if not isinstance(item, dict):
+        raise BadMessage("shape", f"A chain is {shown(item)}; it must be an object.")
+    device, start = item.get("device"), item.get("from_seq")
+    lines, head = item.get("lines"), item.get("head", "")
+    if not isinstance(device, str) or not DEVICE.fullmatch(device):
+        say = f"`device` is {shown(device)}; it must be 6 to 24 of a-z and 0-9."
+        raise BadMessage("shape", say)
+    if not isinstance(start, int) or isinstance(start, bool) or not 1 <= start < FAR:
+        raise BadMessage("shape", f"`from_seq` is {shown(start)}; it must be 1 or more.")
+    if not isinstance(lines, list):
+        raise BadMessage("shape", f"`lines` is {shown(lines)}; it must be a list of texts.")
+    if head != "" and not (isinstance(head, str) and HASH.fullmatch(head)):
+        raise BadMessage("shape", f"`head` is {shown(head)}; it must be 64 of 0-9 and a-f.")
+    return Chain(device, start, tuple(_line(line) for line in lines), head)
+
+
+def _line(line: Any) -> str:
+    """The line's text. What is not a text is no event, but its number is taken all the same."""
+    return line if isinstance(line, str) else json.dumps([line])
+
+
+def receipt(given: Receipt, server_time: int) -> dict[str, Any]:
+    """The answer to a push."""
+    return {
+        "epoch": given.epoch,
+        "head": given.head,
+        "server_time": server_time,
+        "min_start": MIN_START,
+        "answers": [asdict(answer) for answer in given.answers],
+    }
+
+
+def joined(given: Joined, server_time: int) -> dict[str, Any]:
+    """The answer to a phone that was just added."""
+    return {
+        "device": given.device,
+        "token": given.token,
+        "shop": given.shop.slug,
+        "epoch": given.shop.epoch,
+        "name": given.name,
+        "server_time": server_time,
+    }
+
+
+def header(given: Pull, people: list[PersonInfo], server_time: int) -> dict[str, Any]:
+    """The first line of a pull."""
+    shop = given.shop
+    crew = [{"id": p.key, "name": p.name, "role": p.role} for p in people]
+    return {
+        "epoch": shop.epoch,
+        "head": shop.head,
+        "through": given.through,
+        "server_time": server_time,
+        "min_start": MIN_START,
+        "shop": {"id": shop.slug, "name": shop.name, "people": crew},
+        "sheets": sorted({batch.sheet for batch in given.batches}),
+        "batches": [_batch(batch) for batch in given.batches],
+        "count": len(given.lines),
+    }
+
+
+def _batch(batch: BatchInfo) -> dict[str, str]:
+    return {
+        "id": batch.key,
+        "sheet": batch.sheet,
+        "letter": batch.letter,
+        "pattern": batch.pattern,
+        "title": batch.title,
+        "phase": batch.phase,
+        "lot": batch.lot,
+    }
+
+
+def cursor(text: str) -> int:
+    """The `after` of a pull. Raises BadMessage."""
+    if not re.fullmatch(r"[0-9]{1,16}", text):
+        raise BadMessage("shape", f"`after` is {shown(text)}; it must be a whole number from 0.")
+    return int(text)
+
+
+def text_of(message: dict[str, Any], key: str, *, default: str | None = None) -> str:
+    """A text of the message, at most 200 characters. Raises BadMessage."""
+    value = message.get(key, default)
+    if not isinstance(value, str) or len(value) > 200:
+        raise BadMessage("shape", f"`{key}` is {shown(value)}; it must be a text of at most 200.")
+    return value
+
+
+def shown(value: object) -> str:
+    """A value in a sentence, short."""
+    return json.dumps(value)[:60]

@@ -1,0 +1,16 @@
+"""Addresses under /sync/; every one answers JSON, also where there is nothing."""
+
+from django.urls import path, re_path
+
+from shop.sync import views
+
+app_name = "sync"
+
+urlpatterns = [
+    path("join", views.join, name="join"),
+    path("push", views.push, name="push"),
+    path("pull", views.pull_new, name="pull"),
+    path("sheet/<str:name>", views.sheet, name="sheet"),
+    path("batch/<str:key>", views.batch, name="batch"),
+    re_path("", views.nowhere, name="nowhere"),
+]

@@ -1,0 +1,87 @@
+"""The addresses of the wire. Each view translates: read, call the store once, answer."""
+
+from django.http import HttpRequest, HttpResponse
+
+from shop.store import phones, seen
+from shop.store.access import access_token
+from shop.store.append import append_chains
+from shop.store.clock import now_ms
+from shop.store.people import people
+from shop.store.read import pull, pull_batch
+from shop.store.shapes import Caller, Pull
+from shop.store.sheets import sheet_text
+from shop.sync.answers import as_json, as_lines, as_text, nothing_new, wire
+from shop.sync.body import read_json
+from shop.sync.errors import NoToken, WireError
+from shop.sync.shapes import cursor, header, joined, read_chains, receipt, text_of
+
+
+@wire("POST")
+def join(request: HttpRequest) -> HttpResponse:
+    """Add the phone that shows a code of the office."""
+    message = read_json(request)
+    added = phones.join(
+        code=text_of(message, "code"),
+        address=request.META.get("REMOTE_ADDR", ""),
+        device=text_of(message, "device", default=""),
+    )
+    return as_json(request, joined(added, now_ms()))
+
+
+@wire("POST")
+def push(request: HttpRequest) -> HttpResponse:
+    """Keep the events of this phone and those it carries for others."""
+    caller = _caller(request)
+    chains = read_chains(read_json(request))
+    given = append_chains(shop_id=caller.shop.id, carrier_id=caller.device_id, chains=chains)
+    return as_json(request, receipt(given, now_ms()))
+
+
+@wire("GET")
+def pull_new(request: HttpRequest) -> HttpResponse:
+    """What came since the phone's cursor; one read and no write when nothing did."""
+    caller = _caller(request)
+    asked = request.GET
+    after = cursor(asked.get("after", "0"))
+    if asked.get("epoch") != caller.shop.epoch or after > caller.shop.head:
+        after = 0
+    elif after == caller.shop.head and after:
+        return nothing_new()
+    named = asked.get("batches")
+    subscribed = None if named is None else [key for key in named.split(",") if key]
+    return _lines(request, caller, pull(caller.shop, after, subscribed))
+
+
+@wire("GET")
+def sheet(request: HttpRequest, name: str) -> HttpResponse:
+    """A sheet by its hash, in the very text that was hashed."""
+    caller = _caller(request)
+    return as_text(request, sheet_text(caller.shop.id, name), "application/json")
+
+
+@wire("GET")
+def batch(request: HttpRequest, key: str) -> HttpResponse:
+    """One batch, open or not, whole."""
+    caller = _caller(request)
+    return _lines(request, caller, pull_batch(caller.shop, key))
+
+
+@wire("GET", "POST", "HEAD", "PUT", "PATCH", "DELETE", "OPTIONS")
+def nowhere(request: HttpRequest) -> HttpResponse:
+    """Any other address under /sync/."""
+    raise WireError(404, "no-address", f"There is nothing at {request.path[:80]!r}.")
+
+
+def _caller(request: HttpRequest) -> Caller:
+    """Who asks, by the bearer token alone. Raises NoToken and the store's errors."""
+    scheme, _, token = request.headers.get("Authorization", "").partition(" ")
+    if scheme.lower() != "bearer" or not token.strip():
+        raise NoToken
+    caller = access_token(token.strip())
+    seen.heard(caller.device_id, now_ms())
+    return caller
+
+
+def _lines(request: HttpRequest, caller: Caller, given: Pull) -> HttpResponse:
+    crew = people(caller.shop.id, active_only=True)
+    return as_lines(request, header(given, crew, now_ms()), given.lines)
