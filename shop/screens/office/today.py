@@ -1,0 +1,91 @@
+"""The desk's first page and the records behind it."""
+
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
+from django.utils import timezone
+
+from shop.screens.office.access import the_batch, the_shop, the_zone
+from shop.screens.office.record_page import RecordPage, as_csv, record_page
+from shop.screens.office.today_page import TodayPage, boil, day_of
+from shop.store import read
+from shop.store.batches import batches
+from shop.store.shapes import BatchInfo, ShopInfo
+
+SHOWN = 12
+NOTHING_NEW = 204
+
+
+def _aside(shop: ShopInfo) -> list[tuple[str, int, str]]:
+    return [(a.device, a.seq, a.say) for a in read.asides(shop.id)[:SHOWN]]
+
+
+def _page(shop: ShopInfo) -> TodayPage:
+    boils = [
+        boil(info, read.batch_sheet(info), read.batch_state(info))
+        for info in batches(shop.id)[:SHOWN]
+    ]
+    day = timezone.now().astimezone(the_zone(shop)).date()
+    return TodayPage(day_of(day), shop.head, boils, _aside(shop))
+
+
+@login_required
+def today(request: HttpRequest) -> HttpResponse:
+    """Every boil and what it needs."""
+    shop = the_shop()
+    return render(request, "office/today.html", {"page": _page(shop), "shop_name": shop.name})
+
+
+@login_required
+def today_live(request: HttpRequest) -> HttpResponse:
+    """The same, only where something is newer than `at`."""
+    shop = the_shop()
+    if str(shop.head) == request.GET.get("at"):
+        return HttpResponse(status=NOTHING_NEW)
+    return render(request, "office/today_live.html", {"page": _page(shop)})
+
+
+def _record(shop: ShopInfo, batch: BatchInfo) -> RecordPage:
+    aside = [(a.device, a.seq, a.say) for a in read.asides(shop.id) if _about(batch, a.text)]
+    return record_page(
+        read.batch_report(batch), zone=the_zone(shop), position=batch.position, aside=aside
+    )
+
+
+def _about(batch: BatchInfo, text: str) -> bool:
+    """Whether a line that could not be filed names this batch, as far as it can be read."""
+    return f'"batch":"{batch.key}"' in text
+
+
+@login_required
+def record(request: HttpRequest, key: str) -> HttpResponse:
+    """The batch record."""
+    shop = the_shop()
+    page = _record(shop, the_batch(shop, key))
+    return render(request, "office/record.html", {"page": page, "shop_name": shop.name})
+
+
+@login_required
+def record_live(request: HttpRequest, key: str) -> HttpResponse:
+    """The record's body, only where something is newer than `at`."""
+    shop = the_shop()
+    batch = the_batch(shop, key)
+    if str(batch.position) == request.GET.get("at"):
+        return HttpResponse(status=NOTHING_NEW)
+    return render(request, "office/record_live.html", {"page": _record(shop, batch)})
+
+
+@login_required
+def record_json(request: HttpRequest, key: str) -> HttpResponse:
+    """The record as data."""
+    batch = the_batch(the_shop(), key)
+    return JsonResponse(read.batch_report(batch), json_dumps_params={"ensure_ascii": False})
+
+
+@login_required
+def record_csv(request: HttpRequest, key: str) -> HttpResponse:
+    """Steps and readings as a table."""
+    batch = the_batch(the_shop(), key)
+    answer = HttpResponse(as_csv(read.batch_report(batch)), content_type="text/csv; charset=utf-8")
+    answer["Content-Disposition"] = f'attachment; filename="record-{batch.key}.csv"'
+    return answer

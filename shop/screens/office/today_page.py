@@ -1,0 +1,100 @@
+"""What the desk sees first: every boil, what its stations do now, what needs someone."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from shop.record.steps import station_view
+from shop.screens.office.wording import PHASES
+from shop.store.shapes import BatchInfo
+
+
+@dataclass(frozen=True, slots=True)
+class StationLine:
+    """A station's work now."""
+
+    name: str
+    now: str
+    next: str
+    waits: str
+    done: int
+    total: int
+
+
+@dataclass(frozen=True, slots=True)
+class Boil:
+    """One batch on the page."""
+
+    batch: str
+    letter: str
+    title: str
+    lot: str
+    phase: str
+    lead: str
+    can_open: bool
+    stations: list[StationLine]
+    needs: list[str]
+
+
+@dataclass(frozen=True, slots=True)
+class TodayPage:
+    """All the page prints; `head` is the newest event it knows."""
+
+    day: str
+    head: int
+    boils: list[Boil]
+    aside: list[tuple[str, int, str]]
+
+
+def day_of(day: date) -> str:
+    """`Wednesday 25 November 2026`."""
+    return f"{day:%A} {day.day} {day:%B %Y}"
+
+
+def boil(info: BatchInfo, sheet: dict[str, Any], state: dict[str, Any]) -> Boil:
+    """A batch as the page shows it."""
+    names = {p["id"]: p["name"] for p in sheet["people"]}
+    lead = state["lead"]["by"]
+    return Boil(
+        batch=info.key,
+        letter=info.letter,
+        title=info.title,
+        lot=info.lot,
+        phase=PHASES[state["phase"]],
+        lead=names.get(lead, lead),
+        can_open=state["phase"] == "planned",
+        stations=_stations(sheet, state) if state["phase"] == "open" else [],
+        needs=_needs(state),
+    )
+
+
+def _stations(sheet: dict[str, Any], state: dict[str, Any]) -> list[StationLine]:
+    names = {s["id"]: s["name"] for s in sheet["stations"]}
+    return [_line(sheet, names, s, station_view(sheet, state, s["id"])) for s in sheet["stations"]]
+
+
+def _line(
+    sheet: dict[str, Any], names: dict[str, str], station: dict[str, Any], view: dict[str, Any]
+) -> StationLine:
+    waits = ", ".join(sorted({names[w["station"]] for w in view["waits_for"]}))
+    now, coming = (_say(sheet, view[k]) for k in ("now", "next"))
+    return StationLine(station["name"], now, coming, waits, view["done"], view["total"])
+
+
+def _say(sheet: dict[str, Any], key: str) -> str:
+    step, _, nth = key.partition("#")
+    return f"{sheet['steps'][step]['say']}{f' ({nth})' if nth else ''}" if key else "–"
+
+
+def _needs(state: dict[str, Any]) -> list[str]:
+    """What waits for a person, in one line each."""
+    open_off = sum(entry["mended"] is None for entry in state["off"])
+    counted = [
+        (len(state["conflicts"]), "to settle between two entries"),
+        (open_off, "went off, nothing written down as changed"),
+        (len(state["owed"]), "readings owed"),
+        (len(state["unfiled"]), "couldn't file"),
+        (len(state["unread"]), "from a newer app, kept unread"),
+        (int(state["offer"] is not None), "handover offered, not yet taken"),
+    ]
+    return [f"{n} {words}" for n, words in counted if n]

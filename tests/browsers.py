@@ -1,0 +1,50 @@
+"""Chromium for tests and the bench: one place for its path, its flags and a phone's shape."""
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from playwright.sync_api import BrowserContext, Page, Playwright
+
+CHROMIUM = os.environ.get("KETTLESIDE_CHROMIUM", "/usr/bin/chromium")
+# Without the background-networking flags Chromium looks up its maker's hosts at every start.
+FLAGS = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+PHONE = {"width": 390, "height": 844}
+
+
+@contextmanager
+def phone(
+    playwright: Playwright, profile: Path, *, home: Path | None = None
+) -> Iterator[BrowserContext]:
+    """A phone with its own profile on disk; `home` holds the authorities it trusts."""
+    context = playwright.chromium.launch_persistent_context(
+        profile,
+        executable_path=CHROMIUM,
+        headless=True,
+        args=FLAGS,
+        viewport=PHONE,  # type: ignore[arg-type]  # Playwright's own dict type, same keys
+        device_scale_factor=2,
+        is_mobile=True,
+        has_touch=True,
+        env={**os.environ, "HOME": str(home)} if home else None,
+    )
+    try:
+        yield context
+    finally:
+        context.close()
+
+
+def slow_down(context: BrowserContext, page: Page, times: int) -> None:
+    """Slow the page's main thread; the worker and the browser's own work are not slowed."""
+    session = context.new_cdp_session(page)
+    session.send("Emulation.setCPUThrottlingRate", {"rate": times})
