@@ -1,0 +1,49 @@
+"""Opening the store that a command works on."""
+
+from __future__ import annotations
+
+import secrets
+from pathlib import Path
+
+from django.contrib.auth import get_user_model
+from django.core.management import call_command
+from django.db import connection
+
+from shop.launch.places import store_name
+from shop.store import access, shops
+from shop.store.errors import NotHere
+
+OFFICE_USER = "office"
+SHOP = "shop"
+
+
+def open_store() -> None:
+    """Bring the tables up to date and, in the demo store, see that the demo is there."""
+    call_command("migrate", verbosity=0, interactive=False)
+    # SQLite makes the file readable for everybody, and the record is the shop's own affair.
+    if connection.vendor == "sqlite":
+        Path(connection.settings_dict["NAME"]).chmod(0o600)
+    if store_name() == "demo":
+        from shop.demo.load import ensure
+
+        ensure()
+    else:
+        ensure_shop()
+
+
+def ensure_shop() -> None:
+    """A new store holds one empty shop, which the office then names."""
+    try:
+        access.access_shop(SHOP)
+    except NotHere:
+        shops.create_shop(slug=SHOP, name="Our shop")
+
+
+def new_office_password() -> str | None:
+    """Make the office user at the first start; its password is told once, then kept hashed."""
+    users = get_user_model().objects
+    if users.filter(username=OFFICE_USER).exists():
+        return None
+    password = "-".join(secrets.token_hex(2) for _ in range(4))
+    users.create_user(username=OFFICE_USER, password=password)
+    return password

@@ -1,0 +1,142 @@
+"""What `serve` and `demo` share: from the command line to a running server."""
+
+from __future__ import annotations
+
+import os
+import sys
+from argparse import ArgumentParser
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from django.db import connections
+
+from shop.launch import first_visit, names, server
+from shop.launch.authority import Authority, current_leaf, open_authority
+from shop.launch.places import authority_folder, store_folder
+from shop.launch.qr import terminal_qr
+from shop.management.opening import OFFICE_USER
+
+LOCAL_PORT, LAN_PORT, FIRST_VISIT_PORT = 8000, 8443, 8080
+EVERY_NETWORK = "0.0.0.0"  # noqa: S104  # --lan asks for exactly this
+
+
+@dataclass(frozen=True)
+class Wish:
+    """What the command line asks for."""
+
+    lan: bool
+    port: int
+    host: str | None
+    first_visit_port: int
+    announce: bool
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    parser.add_argument("--lan", action="store_true", help="HTTPS for the phones on the network")
+    parser.add_argument(
+        "--port",
+        type=int,
+        help=f"default {LOCAL_PORT}, with --lan {LAN_PORT}; keep it once phones know it",
+    )
+    parser.add_argument("--host", help="the name phones use (default <this computer>.local)")
+    parser.add_argument(
+        "--first-visit-port",
+        type=int,
+        default=FIRST_VISIT_PORT,
+        help=f"the plain page where a phone fetches the certificate (default {FIRST_VISIT_PORT})",
+    )
+    parser.add_argument(
+        "--no-announce", action="store_true", help="the router already knows the name"
+    )
+
+
+def wish_of(options: dict[str, object]) -> Wish:
+    lan = bool(options["lan"])
+    return Wish(
+        lan=lan,
+        port=int(str(options["port"] or (LAN_PORT if lan else LOCAL_PORT))),
+        host=str(options["host"]) if options["host"] else None,
+        first_visit_port=int(str(options["first_visit_port"])),
+        announce=not options["no_announce"],
+    )
+
+
+def run(wish: Wish, password: str | None, floor_path: Callable[[], str]) -> None:
+    """Serve until stopped; `floor_path` gives the floor's path, with a code that adds a phone."""
+    # The worker opens its own: a connection must not cross into another process.
+    connections.close_all()
+    if wish.lan:
+        return run_on_lan(wish, password, floor_path)
+    base = f"http://localhost:{wish.port}"
+    floor = floor_path()
+    connections.close_all()
+    listening = server.Listening("127.0.0.1", wish.port)
+    return server.serve(listening, on_ready=lambda: tell(base, floor, password))
+
+
+def run_on_lan(wish: Wish, password: str | None, floor_path: Callable[[], str]) -> None:
+    folder = authority_folder()
+    name = names.kept_name(folder, wish.host)
+    authority = open_authority(folder, name)
+    listening = server.Listening(
+        EVERY_NETWORK, wish.port, current_leaf(authority, all_names(name)), folder / "root.pem"
+    )
+    os.environ["KETTLESIDE_NAMES"], os.environ["KETTLESIDE_TLS"] = name, "1"
+    base = f"https://{name}:{wish.port}"
+    floor = floor_path()
+    connections.close_all()
+
+    def ready() -> None:
+        tell(base, floor, password)
+        show_first_visit(f"http://{name}:{wish.first_visit_port}/", authority)
+
+    with open_to_phones(wish, authority, name, base):
+        server.serve(listening, on_ready=ready, renew=lambda: renewed(authority, name))
+
+
+@contextmanager
+def open_to_phones(wish: Wish, authority: Authority, name: str, base: str) -> Iterator[None]:
+    """The first-visit page and the announced name, while the server runs."""
+    addresses = names.lan_addresses()
+    example = addresses[0] if addresses else "192.0.2.7"
+    pages = first_visit.pages(authority, name, f"{base}/floor/", example)
+    with (
+        first_visit.first_visit_server(EVERY_NETWORK, wish.first_visit_port, pages),
+        names.announced(name, wish.port, addresses if wish.announce else []),
+    ):
+        yield
+
+
+def all_names(name: str) -> list[str]:
+    return [name, *names.ON_THIS_MACHINE, *names.lan_addresses()]
+
+
+def renewed(authority: Authority, name: str) -> bool:
+    """Issue the leaf again if it is due, or if this computer's addresses have changed."""
+    path = authority.folder / "leaf.pem"
+    before = path.read_bytes()
+    current_leaf(authority, all_names(name))
+    return path.read_bytes() != before
+
+
+def tell(base: str, floor: str, password: str | None) -> None:
+    """The addresses, and nothing else, on standard output."""
+    print(f"office  {base}/office/")
+    print(f"floor   {base}{floor}", flush=True)
+    if password:
+        print(f"sign-in {OFFICE_USER} {password}", flush=True)
+        say("The office password is shown this once.")
+    say(f"Data is kept in {store_folder()}. Stop with Ctrl-C.")
+
+
+def show_first_visit(link: str, authority: Authority) -> None:
+    say(f"{terminal_qr(link)}\nA phone's first visit: {link}")
+    say("It goes by name, never by number: a number can pass to another machine, and a phone")
+    say("keeps what it recorded under the name. The certificate's SHA-256 fingerprint:")
+    for row in first_visit.rows(authority.fingerprint):
+        say(f"    {row}")
+
+
+def say(words: str) -> None:
+    print(words, file=sys.stderr, flush=True)
