@@ -11,6 +11,8 @@ COLLECTING = re.compile(r"^Collecting ([A-Za-z0-9._-]+)")
 DOWNLOADING = re.compile(r"^\s*Downloading \S+ \((?P<size>[^)]+)\)")
 IGNORING = re.compile(r"^Ignoring ")
 INSTALLING = re.compile(r"^Installing collected packages")
+# A wheel from a folder, of which pip names the file.
+PROCESSING = re.compile(r"^Processing (?:\S*/)?([A-Za-z0-9_.]+)-")
 PRESENT = re.compile(r"^Requirement already satisfied: ([A-Za-z0-9._-]+)")
 
 
@@ -35,7 +37,7 @@ class InstallProgress:
         self.heard_last.append(line.rstrip())
         if IGNORING.match(line):
             self.total -= 1
-        elif found := COLLECTING.match(line) or PRESENT.match(line):
+        elif found := first_match(line, COLLECTING, PROCESSING, PRESENT):
             self.number += 1
             self.name = found[1]
             self.show(f"{self.number} of {self.total} {self.name}")
@@ -60,3 +62,7 @@ class InstallProgress:
 
     def last_lines(self) -> str:
         return "\n".join(line for line in self.heard_last if line)
+
+
+def first_match(line: str, *patterns: re.Pattern[str]) -> re.Match[str] | None:
+    return next(filter(None, (pattern.match(line) for pattern in patterns)), None)

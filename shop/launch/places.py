@@ -53,12 +53,13 @@ def kept_secret(path: Path) -> str:
     Two processes may start at once: the file appears whole or not at all, and the first wins.
     """
     if not path.exists():
-        draft = path.with_name(f"{path.name}.{os.getpid()}.draft")
+        draft = path.with_name(f"{path.name}.{secrets.token_hex(8)}.draft")
         write_private(draft, secrets.token_urlsafe(64).encode())
         try:
+            # On Windows a rename, elsewhere a link, refuses to take another's place.
             draft.rename(path) if os.name == "nt" else os.link(draft, path)
         except FileExistsError:
-            pass
+            return path.read_text()
         finally:
             draft.unlink(missing_ok=True)
     return path.read_text()

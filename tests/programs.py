@@ -1,0 +1,92 @@
+"""The program as a process of its own, as a shop runs it: real port, real database file."""
+
+from __future__ import annotations
+
+import os
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[1]
+
+
+@dataclass
+class Program:
+    """A running `manage.py serve` or `demo` and what it printed."""
+
+    process: subprocess.Popen[str]
+    data: Path
+    port: int
+    out: Path
+    err: Path
+
+    def said(self) -> str:
+        """Standard output: the addresses."""
+        return self.out.read_text()
+
+    def chatter(self) -> str:
+        return self.err.read_text()
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+def environment(data: Path, **more: str) -> dict[str, str]:
+    """Ours, with the data kept apart and the packages of this Python."""
+    own = {"KETTLESIDE_DATA": str(data), "KETTLESIDE_ENVIRONMENT": "as-is", **more}
+    left = ("KETTLESIDE_SHOP", "DJANGO_SETTINGS_MODULE")
+    return {**{name: value for name, value in os.environ.items() if name not in left}, **own}
+
+
+def manage(data: Path, *arguments: str, **more: str) -> subprocess.CompletedProcess[str]:
+    """One command of the program, to its end."""
+    return subprocess.run(
+        [sys.executable, str(ROOT / "manage.py"), *arguments],
+        cwd=ROOT,
+        env=environment(data, **more),
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=120,
+    )
+
+
+@contextmanager
+def running(data: Path, *arguments: str, port: int | None = None) -> Iterator[Program]:
+    """`manage.py <arguments> --port …` until the block ends; waits for its first answer."""
+    chosen = port or free_port()
+    data.mkdir(parents=True, exist_ok=True)
+    out, err = data / "stdout.txt", data / "stderr.txt"
+    with out.open("w") as out_file, err.open("w") as err_file:
+        process = subprocess.Popen(
+            [sys.executable, str(ROOT / "manage.py"), *arguments, "--port", str(chosen)],
+            cwd=ROOT,
+            env=environment(data),
+            stdout=out_file,
+            stderr=err_file,
+            text=True,
+        )
+    program = Program(process, data, chosen, out, err)
+    try:
+        wait_until(lambda: "floor" in program.said() or process.poll() is not None, 60)
+        assert process.poll() is None, program.chatter()
+        yield program
+    finally:
+        if process.poll() is None:
+            process.terminate()
+        process.wait(30)
+
+
+def wait_until(happened: Callable[[], bool], seconds: float) -> None:
+    deadline = time.monotonic() + seconds
+    while not happened():
+        assert time.monotonic() < deadline, f"nothing happened within {seconds} s"
+        time.sleep(0.05)
