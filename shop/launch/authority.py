@@ -19,6 +19,7 @@ from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
+from shop.launch.errors import LostKeyError
 from shop.launch.places import private_folder, write_private
 
 ROOT_LIFE = timedelta(days=3652)
@@ -58,8 +59,10 @@ def open_authority(folder: Path, owner: str, now: datetime | None = None) -> Aut
     """The authority kept in `folder`; made at the first call, in the name of `owner`."""
     private_folder(folder)
     key_path, root_path = folder / "root.key", folder / "root.pem"
-    if not (key_path.exists() and root_path.exists()):
+    if not root_path.exists():
         make_root(key_path, root_path, owner, now or datetime.now(UTC))
+    if not key_path.exists():
+        raise LostKeyError(key_path, root_path)
     root = x509.load_pem_x509_certificate(root_path.read_bytes())
     return Authority(folder=folder, root=root, key=load_key(key_path))
 

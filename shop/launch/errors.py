@@ -73,14 +73,27 @@ class UnknownStoreError(LaunchError):
 
 
 class PortTakenError(LaunchError):
-    """The port can't be listened on."""
+    """The port can't be listened on; `option` chooses another."""
 
-    def __init__(self, port: int, reason: str) -> None:
+    def __init__(self, port: int, reason: str, option: str) -> None:
         super().__init__(
             f"Port {port} can't be used ({reason}). Stop the program that holds it, or choose "
-            "another with --port; phones that were added know only the old one."
+            f"another with {option}."
         )
         self.port = port
+        self.option = option
+
+
+class LostKeyError(LaunchError):
+    """The root is there and its key is not; a new root would be a stranger to every phone."""
+
+    def __init__(self, key: Path, root: Path) -> None:
+        super().__init__(
+            f"{key} is missing, so no certificate can be issued. Put it back from the backup. "
+            f"If it is gone for good, delete {root} too: the next start makes a new authority, "
+            "and each phone must be told once more to trust it."
+        )
+        self.key = key
 
 
 class BadNameError(LaunchError):

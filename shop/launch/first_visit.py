@@ -109,7 +109,8 @@ def first_visit_server(address: str, port: int, answers: Mapping[str, Page]) -> 
     try:
         server = ThreadingHTTPServer((address, port), handler_of(answers))
     except OSError as error:
-        raise PortTakenError(port, error.strerror or str(error)) from error
+        reason = error.strerror or str(error)
+        raise PortTakenError(port, reason, "--first-visit-port") from error
     server.daemon_threads = True
     thread = threading.Thread(target=server.serve_forever, name="first-visit", daemon=True)
     thread.start()

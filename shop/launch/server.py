@@ -94,7 +94,8 @@ def check_port(address: str, port: int) -> None:
         try:
             probe.bind((address, port))
         except OSError as error:
-            raise PortTakenError(port, error.strerror or str(error)) from error
+            reason = error.strerror or str(error)
+            raise PortTakenError(port, reason, "--port") from error
 
 
 def in_background(work: Callable[..., None], *args: object) -> None:

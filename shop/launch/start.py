@@ -25,6 +25,9 @@ def main(argv: Sequence[str]) -> int:
     except LaunchError as error:
         print(error, file=sys.stderr)
         return 2
+    except KeyboardInterrupt:
+        print("\nStopped.", file=sys.stderr)
+        return 130
 
 
 def run(command: str, argv: Sequence[str]) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from argparse import ArgumentParser
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
@@ -13,7 +13,7 @@ from django.db import connections
 
 from shop.launch import first_visit, names, server
 from shop.launch.authority import Authority, current_leaf, open_authority
-from shop.launch.places import authority_folder, store_folder
+from shop.launch.places import authority_folder, store_folder, store_name
 from shop.launch.qr import terminal_qr
 from shop.management.opening import OFFICE_USER
 
@@ -62,20 +62,18 @@ def wish_of(options: dict[str, object]) -> Wish:
     )
 
 
-def run(wish: Wish, password: str | None, floor_path: Callable[[], str]) -> None:
-    """Serve until stopped; `floor_path` gives the floor's path, with a code that adds a phone."""
+def run(wish: Wish, floor: str, password: str | None) -> None:
+    """Serve until stopped; `floor` is the floor's path, perhaps with a code that adds a phone."""
     # The worker opens its own: a connection must not cross into another process.
     connections.close_all()
     if wish.lan:
-        return run_on_lan(wish, password, floor_path)
+        return run_on_lan(wish, floor, password)
     base = f"http://localhost:{wish.port}"
-    floor = floor_path()
-    connections.close_all()
     listening = server.Listening("127.0.0.1", wish.port)
     return server.serve(listening, on_ready=lambda: tell(base, floor, password))
 
 
-def run_on_lan(wish: Wish, password: str | None, floor_path: Callable[[], str]) -> None:
+def run_on_lan(wish: Wish, floor: str, password: str | None) -> None:
     folder = authority_folder()
     name = names.kept_name(folder, wish.host)
     authority = open_authority(folder, name)
@@ -84,12 +82,12 @@ def run_on_lan(wish: Wish, password: str | None, floor_path: Callable[[], str]) 
     )
     os.environ["KETTLESIDE_NAMES"], os.environ["KETTLESIDE_TLS"] = name, "1"
     base = f"https://{name}:{wish.port}"
-    floor = floor_path()
-    connections.close_all()
 
     def ready() -> None:
         tell(base, floor, password)
         show_first_visit(f"http://{name}:{wish.first_visit_port}/", authority)
+        if "#add=" in floor:
+            say(f"{terminal_qr(base + floor)}\nThen this adds the phone: {base}{floor}")
 
     with open_to_phones(wish, authority, name, base):
         server.serve(listening, on_ready=ready, renew=lambda: renewed(authority, name))
@@ -126,7 +124,9 @@ def tell(base: str, floor: str, password: str | None) -> None:
     print(f"floor   {base}{floor}", flush=True)
     if password:
         print(f"sign-in {OFFICE_USER} {password}", flush=True)
-        say("The office password is shown this once.")
+        store = "KETTLESIDE_SHOP=demo " if store_name() == "demo" else ""
+        say(f"The password is shown this once; {store}python3 manage.py changepassword office")
+        say("sets another.")
     say(f"Data is kept in {store_folder()}. Stop with Ctrl-C.")
 
 

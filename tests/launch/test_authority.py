@@ -16,6 +16,7 @@ from cryptography.x509.oid import ExtendedKeyUsageOID
 from cryptography.x509.verification import PolicyBuilder, Store, VerificationError
 
 from shop.launch.authority import Authority, Leaf, current_leaf, open_authority
+from shop.launch.errors import LostKeyError
 
 NAMES = ("sugar-loft.local", "localhost", "127.0.0.1", "::1", "192.0.2.7")
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
@@ -132,3 +133,12 @@ def test_no_other_account_can_read_the_keys(authority: Authority) -> None:
     assert stat.S_IMODE(authority.folder.stat().st_mode) == 0o700
     for name in ("root.key", "leaf.key"):
         assert stat.S_IMODE((authority.folder / name).stat().st_mode) == 0o600
+
+
+def test_a_lost_key_is_told_and_never_replaced_in_silence(authority: Authority) -> None:
+    (authority.folder / "root.key").unlink()
+    with pytest.raises(LostKeyError, match="each phone must be told once more to trust it"):
+        open_authority(authority.folder, "sugar-loft.local", NOW)
+    (authority.folder / "root.pem").unlink()
+    new = open_authority(authority.folder, "sugar-loft.local", NOW)
+    assert new.fingerprint != authority.fingerprint

@@ -20,7 +20,7 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         open_store()
         self.check(databases=["default"])
-        serving.run(serving.wish_of(options), new_office_password(), self.floor_path)
+        serving.run(serving.wish_of(options), self.floor_path(), new_office_password())
 
     def floor_path(self) -> str:
         return "/floor/"
