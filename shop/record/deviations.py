@@ -62,31 +62,31 @@ def _done_by(step: Entry | None, moment: int) -> bool:
 
 
 def _checks(sheet: Sheet, values: Values, figures: Figures) -> list[Entry]:
-    found = [_check(check, values, figures) for check in sheet["checks"]]
-    return [entry for entry in found if entry is not None]
+    return [entry for check in sheet["checks"] for entry in _check(check, values, figures)]
 
 
-def _check(check: Entry, values: Values, figures: Figures) -> Entry | None:
-    reading = _newest(check["record"], values)
-    value = figures.get(check["figure"])
+def _check(check: Entry, values: Values, figures: Figures) -> list[Entry]:
+    """A figure is held against its limits once; without one every reading is, by itself."""
+    keys = [key for key in values if key.split("#")[0] == check["record"]]
+    if check["figure"]:
+        newest = max(keys, key=lambda key: (values[key]["at"], key), default=None)
+        seen = [(newest, figures.get(check["figure"]))] if newest else []
+    else:
+        seen = [(key, values[key]["value"]) for key in keys]
     low, high = (_limit(check[side], figures) for side in ("low", "high"))
-    if reading is None or value is None or low is None or high is None or low <= value <= high:
-        return None
-    return _entry(
-        f"check:{check['id']}",
-        check["id"],
-        reading["at"],
-        reading["by"],
-        what=check["record"],
-        value=value,
-        low=low,
-        high=high,
-    )
+    return [
+        _found(check, key, values[key], value, low, high)
+        for key, value in seen
+        if value is not None and low is not None and high is not None and not low <= value <= high
+    ]
 
 
-def _newest(what: str, values: Values) -> Entry | None:
-    found = [(v["at"], k) for k, v in values.items() if k.split("#")[0] == what]
-    return values[max(found)[1]] if found else None
+def _found(
+    check: Entry, key: str, reading: Entry, value: int, low: int | None, high: int | None
+) -> Entry:
+    ident = f"check:{check['id']}" if check["figure"] else f"check:{check['id']}:{key}"
+    limits = {"value": value, "low": low, "high": high}
+    return _entry(ident, check["id"], reading["at"], reading["by"], what=key, **limits)
 
 
 def _limit(limit: int | str, figures: Figures) -> int | None:

@@ -136,18 +136,22 @@ def _deviation(sheet: Sheet, entry: Line, names: dict[str, str]) -> Line:
     words |= {m["id"]: m["words"] for m in sheet["marks"]}
     stops = [sheet["steps"][s]["say"] for s in entry["what"].split(",") if s in sheet["steps"]]
     said = {"lit_open": f"Lit with these open: {'; '.join(stops)}"} | words
-    fixed = next(
+    by = names.get(entry["by"], entry["by"])
+    say = said.get(entry["code"], entry["text"])
+    return {**entry, "say": say, "unit": _unit_of(sheet, entry["code"]), "by": by}
+
+
+def _unit_of(sheet: Sheet, code: str) -> str:
+    """Fixed unit in which a check's value stands; `""` for what people marked."""
+    units = {q["name"]: q["unit"] for q in sheet["graph"]}
+    return next(
         (
-            q["unit"]
+            units.get(c["figure"], sheet["records"][c["record"]]["fixed"])
             for c in sheet["checks"]
-            if c["id"] == entry["code"]
-            for q in sheet["graph"]
-            if q["name"] == c["figure"]
+            if c["id"] == code
         ),
         "",
     )
-    by = names.get(entry["by"], entry["by"])
-    return {**entry, "say": said.get(entry["code"], entry["text"]), "unit": fixed, "by": by}
 
 
 def _owed(sheet: Sheet, entry: Line) -> Line:

@@ -67,6 +67,7 @@ FORMS: dict[str, Callable[[int, str, int], str]] = {
     "um": _length,
     "ppm": _share,
     "ms": _duration,
+    "ratio": lambda value, wanted, places: f"{decimal(value, 1_000_000, 1)}{NARROW}×",
     "um2": lambda value, wanted, places: f"{decimal(value, 1_000_000, 0)}{NARROW}mm²",
     "mm3": lambda value, wanted, places: f"{decimal(value, 1_000_000, 2)}{NARROW}L",
     "g/m3": lambda value, wanted, places: f"{decimal(value, 1000, 0)}{NARROW}kg/m³",

@@ -95,7 +95,10 @@ SHEET: dict[str, Any] = {
         "portion": record("mass", MASS, 0, 5_000_000),
     },
     "graph": GRAPH,
-    "checks": [{"id": "peak_off", "record": "peak", "figure": "over", "low": -1500, "high": 1500}],
+    "checks": [
+        {"id": "peak_off", "record": "peak", "figure": "over", "low": -1500, "high": 1500},
+        {"id": "piece_off", "record": "portion", "figure": "", "low": 0, "high": "each"},
+    ],
     "portions": [{"id": "brown", "record": "poured"}],
     "blocks": [{"id": "hive", "step": "press"}],
     "stop_items": ["tub", "water"],

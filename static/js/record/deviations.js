@@ -19,11 +19,14 @@ function openAtLighting(sheet, live, steps) {
 
 const limit = (side, figures) => (typeof side === 'string' ? figures[side] ?? null : side);
 
+/** A figure is held against its limits once; without one every reading is, by itself. */
 function check({ id, record, figure, ...sides }, values, figures) {
-  const key = newestKey(values, record), value = figures[figure] ?? null;
+  const keys = Object.keys(values).filter((key) => key.split('#')[0] === record);
+  const newest = newestKey(values, record);
+  const seen = figure ? (newest ? [[newest, figures[figure] ?? null]] : []) : keys.map((key) => [key, values[key].value]);
   const low = limit(sides.low, figures), high = limit(sides.high, figures);
-  if (!key || value === null || low === null || high === null || (low <= value && value <= high)) return [];
-  return [entry(`check:${id}`, id, values[key].at, values[key].by, { what: record, value, low, high })];
+  return seen.filter(([, value]) => value !== null && low !== null && high !== null && !(low <= value && value <= high))
+    .map(([key, value]) => entry(figure ? `check:${id}` : `check:${id}:${key}`, id, values[key].at, values[key].by, { what: key, value, low, high }));
 }
 
 /** Every went-off entry by time, with what was changed because of it. */

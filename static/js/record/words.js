@@ -24,6 +24,7 @@ const FORMS = {
     : Math.abs(v) >= 1e6 ? unit(decimal(v, 1e6, 1), 'm') : unit(decimal(v, 1000, Math.abs(v) < 1e5 ? 1 : 0), 'mm'),
   ppm: (v) => unit(decimal(v, 10000, Math.abs(v) < 1e5 ? 1 : 0), '%'),
   ms: (v) => Math.abs(v) < 120000 ? unit(decimal(v, 1000, 0), 's') : unit(decimal(v, 60000, 0), 'min'),
+  ratio: (v) => unit(decimal(v, 1e6, 1), '×'),
   um2: (v) => unit(decimal(v, 1e6, 0), 'mm²'),
   mm3: (v) => unit(decimal(v, 1e6, 2), 'L'),
   'g/m3': (v) => unit(decimal(v, 1000, 0), 'kg/m³'),

@@ -1,0 +1,26 @@
+"""Errors of this room.
+
+CraftError
+└── OutOfRange   a value outside the range in which a formula holds
+"""
+
+
+class CraftError(Exception):
+    """Root of this room's errors."""
+
+
+class OutOfRange(CraftError):
+    """A value outside the range in which a formula holds; nothing is clamped."""
+
+    def __init__(self, name: str, value: float, unit: str, low: float, high: float, source: str):
+        super().__init__(
+            f"{name} is {value:g} {unit}; {source} holds from {low:g} to {high:g} {unit}."
+        )
+        self.name, self.value, self.unit = name, value, unit
+        self.low, self.high, self.source = low, high, source
+
+
+def check_range(name: str, value: float, unit: str, low: float, high: float, source: str) -> None:
+    """Raises OutOfRange unless low ≤ value ≤ high."""
+    if not low <= value <= high:
+        raise OutOfRange(name, value, unit, low, high, source)
