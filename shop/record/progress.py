@@ -104,12 +104,13 @@ def owed(
 ) -> list[dict[str, Any]]:
     """Readings that finished steps still lack, then what people added; less what was paid."""
     paid = {e["body"]["key"] for e in live.of("owed_paid")}
+    ever = {key.split("#")[0] for key in values}
     entries = [
         _owed(f"{key}:{what}", step["at"], step["by"], step=key, what=what)
         for key, step in steps.items()
         if step["state"] != "reopened"
         for what in sheet["steps"][key.split("#")[0]]["record"]
-        if numbered(what, _nth(key)) not in values
+        if (numbered(what, _nth(key)) not in values if _nth(key) else what not in ever)
     ]
     entries += [
         _owed(ref_of(e), at(e), e["by"], text=e["body"]["text"]) for e in live.of("owed_added")

@@ -5,6 +5,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+from shop.management.opening import open_store
 from shop.store.access import access_batch, access_shop, only_shop
 from shop.store.errors import NotHere
 from shop.store.read import batch_report
@@ -22,6 +23,7 @@ class Command(BaseCommand):
 
     def handle(self, *, batch: str, json: bool, shop: str | None, **_: Any) -> None:
         """The record as JSON, or its main counts in words."""
+        open_store()
         try:
             where = access_shop(shop) if shop else only_shop()
             record = batch_report(access_batch(where.id, batch))

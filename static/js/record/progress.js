@@ -67,9 +67,10 @@ export function dropped(live) {
 /** Readings that finished steps still lack, then what people added; less what was paid. */
 export function owed(sheet, live, steps, values) {
   const paid = new Set(live.of('owed_paid').map((e) => e.body.key));
+  const ever = new Set(Object.keys(values).map((key) => key.split('#')[0]));
   const lacking = Object.entries(steps).filter(([, step]) => step.state !== 'reopened').flatMap(([key, step]) => {
     const [name, nth] = key.split('#');
-    return sheet.steps[name].record.filter((what) => !Object.hasOwn(values, numbered(what, nth)))
+    return sheet.steps[name].record.filter((what) => (nth ? !Object.hasOwn(values, numbered(what, nth)) : !ever.has(what)))
       .map((what) => ({ key: `${key}:${what}`, step: key, what, text: '', since: step.at, by: step.by }));
   });
   const added = live.of('owed_added').map((e) => ({ key: refOf(e), step: '', what: '', text: e.body.text, since: at(e), by: e.by }));
