@@ -127,6 +127,8 @@ def tell(base: str, floor: str, password: str | None) -> None:
         store = "KETTLESIDE_SHOP=demo " if store_name() == "demo" else ""
         say(f"The password is shown this once; {store}python3 manage.py changepassword office")
         say("sets another.")
+    if "#add=" in floor:
+        say("The floor link adds one phone (or this browser), within 15 minutes.")
     say(f"Data is kept in {store_folder()}. Stop with Ctrl-C.")
 
 

@@ -6,6 +6,7 @@ import http.client
 import os
 import signal
 import socket
+import sqlite3
 import ssl
 import stat
 import subprocess
@@ -53,6 +54,24 @@ def test_it_prints_the_addresses_and_the_password_once(tmp_path: Path) -> None:
         assert len(program.said().splitlines()) == 2
     database = tmp_path / "shop" / "kettleside.sqlite3"
     assert stat.S_IMODE(database.stat().st_mode) == 0o600
+
+
+def test_the_demo_adds_this_browser_and_keeps_what_is_there(tmp_path: Path) -> None:
+    floors, rows = [], []
+    for _ in range(2):
+        with running(tmp_path, "demo") as program:
+            floors.append(program.said().splitlines()[1])
+        with sqlite3.connect(tmp_path / "demo" / "kettleside.sqlite3") as database:
+            rows.append(
+                database.execute("SELECT count(*), max(position) FROM shop_event").fetchone()
+            )
+        database.close()
+    codes = [floor.partition("/floor/#add=")[2] for floor in floors]
+    assert all(len(code) == 6 and code.isdigit() for code in codes)
+    assert codes[0] != codes[1]
+    assert rows[0] == rows[1]
+    assert rows[0][0] > 0
+    assert not (tmp_path / "shop").exists()
 
 
 def test_killed_it_leaves_nothing_behind_and_starts_again(tmp_path: Path) -> None:
