@@ -23,7 +23,8 @@ def find_browser() -> str | None:
 
 
 def missing_packages() -> list[str]:
-    missing = [] if find_browser() else ["chromium"]
+    # Without a font the browser measures empty boxes.
+    missing = [] if find_browser() else ["chromium", "fonts-dejavu-core"]
     return missing + [package for tool, package in PACKAGES.items() if not shutil.which(tool)]
 
 

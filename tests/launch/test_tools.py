@@ -19,7 +19,7 @@ case "$*" in *install*)
     done
 esac
 """
-EVERYTHING = ["chromium", "libnss3-tools", "faketime", "openssl"]
+EVERYTHING = ["chromium", "fonts-dejavu-core", "libnss3-tools", "faketime", "openssl"]
 
 
 @pytest.fixture
@@ -51,7 +51,7 @@ def test_elsewhere_the_run_stops_and_names_every_package(
     bare_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(tools, "may_install", lambda: False)
-    wanted = "apt-get install chromium libnss3-tools faketime openssl"
+    wanted = f"apt-get install {' '.join(EVERYTHING)}"
     with pytest.raises(MissingToolsError, match=wanted):
         tools.provide_tools()
     assert not (bare_path / "asked").exists()
