@@ -1,0 +1,1 @@
+"""The phone at its station: one shell, one worker, one pack."""

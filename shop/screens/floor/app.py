@@ -1,0 +1,99 @@
+"""The app as files: what the shell loads, and the pack that lets a worker keep all of it."""
+
+import json
+from functools import cache
+from pathlib import Path
+from typing import TypedDict
+
+import brotli
+from django.conf import settings
+from django.template.loader import render_to_string
+
+MANIFEST = "/floor/manifest.webmanifest"
+PARTS = ("js", "css/look.css", "css/floor.css", "icons")
+TYPES = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml"}
+
+
+class Packed(TypedDict):
+    """One file of the pack."""
+
+    type: str
+    text: str
+    headers: dict[str, str]
+
+
+@cache
+def modules() -> list[str]:
+    """Addresses of every module, for the shell to ask for together."""
+    return [_address(path) for path in _files() if path.suffix == ".js" and path.name != "boot.js"]
+
+
+@cache
+def shell() -> str:
+    """The same bytes for everybody: no request, no user, no token."""
+    return render_to_string("floor/shell.html", {"modules": modules()})
+
+
+@cache
+def worker() -> str:
+    """The worker of this build."""
+    return render_to_string("floor/sw.js", {"build": settings.BUILD})
+
+
+@cache
+def manifest() -> str:
+    """Web app manifest (W3C Application Manifest)."""
+    icons = [
+        {"src": f"{settings.APP_TREE_URL}icons/sweet-{size}.png", "sizes": f"{size}x{size}"}
+        for size in (192, 512)
+    ]
+    return json.dumps(
+        {
+            "id": "/floor/",
+            "start_url": "/floor/",
+            "scope": "/floor/",
+            "name": "Kettleside",
+            "short_name": "Kettleside",
+            "display": "standalone",
+            "background_color": "#d9d5cc",
+            "theme_color": "#d9d5cc",
+            "icons": [{**icon, "type": "image/png", "purpose": "any"} for icon in icons],
+        }
+    )
+
+
+@cache
+def pack(coding: str) -> bytes:
+    """Every text file of the app in one answer, brotli-coded or plain."""
+    files: dict[str, Packed] = {
+        _address(path): _packed(path.suffix, path.read_text("utf-8"))
+        for path in _files()
+        if path.suffix in TYPES
+    }
+    files["/floor/"] = {"type": "text/html; charset=utf-8", "text": shell(), "headers": policy()}
+    files[MANIFEST] = _packed(".json", manifest(), "application/manifest+json")
+    plain = json.dumps(files, ensure_ascii=False, separators=(",", ":")).encode()
+    return brotli.compress(plain) if coding == "br" else plain
+
+
+def policy() -> dict[str, str]:
+    """The shell keeps its content policy when it comes from the cache."""
+    directives = settings.CONTENT_SECURITY_POLICY["DIRECTIVES"]
+    text = "; ".join(f"{name} {' '.join(values)}" for name, values in directives.items())
+    return {"Content-Security-Policy": text}
+
+
+def _packed(suffix: str, text: str, kind: str = "") -> Packed:
+    return {"type": kind or f"{TYPES[suffix]}; charset=utf-8", "text": text, "headers": {}}
+
+
+def _files() -> list[Path]:
+    found: list[Path] = []
+    for part in PARTS:
+        path = Path(settings.STATIC_DIR) / part
+        found += sorted(path.rglob("*")) if path.is_dir() else [path]
+    return [path for path in found if path.is_file()]
+
+
+def _address(path: Path) -> str:
+    return f"{settings.APP_TREE_URL}{path.relative_to(settings.STATIC_DIR).as_posix()}"

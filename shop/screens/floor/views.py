@@ -1,0 +1,46 @@
+"""The floor's few addresses; none of them knows who asks."""
+
+from django.conf import settings
+from django.http import HttpRequest, HttpResponse
+from django.views.decorators.http import require_GET
+
+from shop.screens.floor import app
+
+YEAR = 31_536_000
+
+
+@require_GET
+def shell(request: HttpRequest, path: str = "") -> HttpResponse:
+    """The shell, for every page of the floor."""
+    answer = HttpResponse(app.shell())
+    answer["Cache-Control"] = "no-cache"
+    return answer
+
+
+@require_GET
+def worker(request: HttpRequest) -> HttpResponse:
+    """The worker; never kept by a cache, so that a new build is found."""
+    answer = HttpResponse(app.worker(), content_type="text/javascript; charset=utf-8")
+    answer["Cache-Control"] = "no-cache"
+    return answer
+
+
+@require_GET
+def manifest(request: HttpRequest) -> HttpResponse:
+    """What a phone puts on its home screen."""
+    return HttpResponse(app.manifest(), content_type="application/manifest+json")
+
+
+@require_GET
+def pack(request: HttpRequest, build: str) -> HttpResponse:
+    """The whole app in one answer; only ever of the build that runs."""
+    if build != settings.BUILD:
+        return HttpResponse(f"This server runs build {settings.BUILD}, not {build}.", status=404)
+    coding = "br" if "br" in request.headers.get("Accept-Encoding", "") else ""
+    answer = HttpResponse(app.pack(coding), content_type="application/json")
+    answer["Cache-Control"] = f"public, max-age={YEAR}, immutable"
+    answer["Vary"] = "Accept-Encoding"
+    answer["X-Build"] = settings.BUILD
+    if coding:
+        answer["Content-Encoding"] = coding
+    return answer

@@ -1,0 +1,85 @@
+// The phone's database: the one place that knows its schema and answers its four events.
+
+const NAME = 'kettleside', VERSION = 1;
+const TRIES = 3;
+
+/** Stores: `phone` (one record), `own` (this phone's lines by seq), `pages` (pulled lines, packed), `sheets`. */
+function upgrade(db, from) {
+  if (from < 1) {
+    db.createObjectStore('phone');
+    db.createObjectStore('own', { keyPath: 'seq' });
+    db.createObjectStore('pages', { autoIncrement: true });
+    db.createObjectStore('sheets');
+  }
+}
+
+const settled = (request) => new Promise((done, fail) => {
+  request.onsuccess = () => done(request.result);
+  request.onerror = () => fail(request.error);
+});
+
+/** A connection that opens itself again: iOS loses it on wake, and eviction closes it. */
+export class Database {
+  constructor(onBlocked = () => {}) {
+    this.onBlocked = onBlocked;
+    this.opening = null;
+  }
+
+  open() {
+    this.opening ??= new Promise((done, fail) => {
+      const request = indexedDB.open(NAME, VERSION);
+      request.onupgradeneeded = (event) => upgrade(request.result, event.oldVersion);
+      request.onblocked = () => this.onBlocked();
+      request.onerror = () => fail(request.error);
+      request.onsuccess = () => {
+        const db = request.result;
+        db.onversionchange = () => { db.close(); this.opening = null; };
+        db.onclose = () => { this.opening = null; };
+        done(db);
+      };
+    }).catch((error) => { this.opening = null; throw error; });
+    return this.opening;
+  }
+
+  /** Runs `work(stores)` in one strict transaction; done only when the disk has it. */
+  async once(names, mode, work) {
+    const db = await this.open();
+    return new Promise((done, fail) => {
+      const transaction = db.transaction(names, mode, { durability: 'strict' });
+      const stores = Object.fromEntries(names.map((name) => [name, transaction.objectStore(name)]));
+      let result;
+      transaction.oncomplete = () => done(result);
+      transaction.onabort = () => fail(transaction.error ?? new DOMException('aborted', 'AbortError'));
+      Promise.resolve(work(stores)).then((value) => { result = value; }, fail);
+    });
+  }
+
+  /** `once`, up to three times, with a new connection after each failure. */
+  async run(names, mode, work) {
+    for (let n = 1; ; n++) {
+      try {
+        return await this.once(names, mode, work);
+      } catch (error) {
+        if (n === TRIES) throw error;
+        await this.reopen();
+      }
+    }
+  }
+
+  async reopen() {
+    const old = this.opening;
+    this.opening = null;
+    try { (await old)?.close(); } catch { /* it never opened, or is closed already */ }
+  }
+
+  /** Everything in the database, for the start of the app. */
+  load() {
+    return this.run(['phone', 'own', 'pages', 'sheets'], 'readonly', async ({ phone, own, pages, sheets }) => {
+      const [record, lines, packed, hashes, bodies] = await Promise.all([
+        settled(phone.get('phone')), settled(own.getAll()), settled(pages.getAll()),
+        settled(sheets.getAllKeys()), settled(sheets.getAll()),
+      ]);
+      return { record, lines, pages: packed, sheets: new Map(hashes.map((hash, i) => [hash, bodies[i]])) };
+    });
+  }
+}

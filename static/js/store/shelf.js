@@ -1,0 +1,224 @@
+// Everything this phone holds: who it is, its own events, what it pulled, the sheets.
+// A press is in memory at once, on disk a moment later, at the shop when the server has named it.
+
+import { canonical } from '../record/canonical.js';
+import { refOf } from '../record/order.js';
+import { lostSince, readCanary, writeCanary } from './canary.js';
+import { Clock } from './clock.js';
+import { Database } from './database.js';
+import { addRange, inRanges } from './ranges.js';
+
+const PAGE = 500, KEEP_MS = 30 * 24 * 3600000;
+const BLANK = { device: '', token: '', name: '', shop: null, epoch: '', station: '', by: '', batch: '', cursor: 0, seq: 0, acked: [], aside: [], batches: [], clock: {}, persisted: null };
+
+export class Shelf {
+  constructor(database = new Database()) {
+    Object.assign(this, { database, clock: new Clock(), record: { ...BLANK }, own: new Map(), books: new Map(), sheets: new Map() });
+    Object.assign(this, { listeners: new Set(), unkept: new Set(), saving: 'ok', soleTab: true, wiped: null, asked: new Set() });
+  }
+
+  /** Reads everything; `false` in `soleTab` means another tab writes and this one only looks. */
+  async open() {
+    await this.claim();
+    const { record, lines, pages, sheets } = await this.database.load();
+    this.record = { ...BLANK, ...record };
+    this.sheets = sheets;
+    this.clock.resume(this.record.clock);
+    for (const page of pages) for (const line of page.lines) this.shelve(JSON.parse(line));
+    for (const { seq, line } of lines) { this.own.set(seq, line); this.shelve(JSON.parse(line)); }
+    this.record.seq = Math.max(this.record.seq, ...lines.map(({ seq }) => seq));
+    this.wiped = lostSince(readCanary(), record, this.record.seq);
+    this.forgetOld(lines);
+    return this;
+  }
+
+  /** One tab writes; the others wait for it to close. */
+  claim() {
+    if (!navigator.locks) return Promise.resolve();
+    return new Promise((done) => {
+      navigator.locks.request('kettleside-writer', { ifAvailable: true }, (lock) => {
+        this.soleTab = Boolean(lock);
+        done();
+        return lock ? new Promise(() => {}) : undefined;
+      });
+    });
+  }
+
+  /** Own lines the shop has had for a month leave the phone. */
+  forgetOld(lines) {
+    const before = this.clock.now() - KEEP_MS;
+    const old = lines.filter(({ seq, line }) => inRanges(this.record.acked, seq) && JSON.parse(line).recorded < before);
+    if (!old.length) return;
+    this.database.run(['own', 'phone'], 'readwrite', ({ own, phone }) => {
+      for (const { seq } of old) own.delete(seq);
+      phone.put(this.record, 'phone');
+    }).then(() => old.forEach(({ seq }) => this.own.delete(seq)), () => {});
+  }
+
+  /** Who this phone is; null before it was added, and after a wipe: its old number must not go on. */
+  get phone() {
+    if (this.wiped) return null;
+    const { device, name, shop, epoch, station, by, batch } = this.record;
+    return device ? { device, name, shop, epoch, station, by, batch } : null;
+  }
+
+  get token() { return this.record.token; }
+  get cursor() { return this.record.cursor; }
+  now() { return this.clock.now(); }
+
+  /** This phone was added: its name, its token, and the browser's word on keeping its data. */
+  async join(answer) {
+    const { device, token, name, epoch } = answer;
+    const fresh = device === this.record.device ? {} : { seq: 0, acked: [], aside: [] };
+    const persisted = await navigator.storage?.persist?.().catch(() => false) ?? null;
+    Object.assign(this.record, fresh, { device, token, name, epoch, persisted });
+    await this.database.run(['phone', 'own'], 'readwrite', ({ phone, own }) => {
+      if (fresh.acked) own.clear();
+      phone.put(this.record, 'phone');
+    });
+    if (fresh.acked) this.own.clear();
+    writeCanary(device, this.record.seq);
+    this.wiped = null;
+    this.tell(null);
+  }
+
+  /** What is chosen on this phone: station, person, boil. */
+  setPhone(choice) {
+    Object.assign(this.record, choice);
+    this.saveRecord();
+    this.tell(null);
+  }
+
+  saveRecord() {
+    const record = structuredClone(this.record);
+    return this.soleTab ? this.database.run(['phone'], 'readwrite', ({ phone }) => { phone.put(record, 'phone'); }).catch(() => {}) : Promise.resolve();
+  }
+
+  batches() { return this.record.batches; }
+  sheet(batch) { return this.sheets.get(this.record.batches.find(({ id }) => id === batch)?.sheet) ?? null; }
+  events(batch) { return [...(this.books.get(batch)?.values() ?? [])]; }
+
+  shelve(event) {
+    if (!this.books.has(event.batch)) this.books.set(event.batch, new Map());
+    this.books.get(event.batch).set(refOf(event), event);
+    this.clock.see(event.hlc);
+  }
+
+  on(listener) {
+    this.listeners.add(listener);
+    return () => this.listeners.delete(listener);
+  }
+
+  tell(batch) { for (const listener of this.listeners) listener({ batch }); }
+
+  /** A new event of this phone: visible at once; `kept` is done when the disk has it. */
+  write(draft) {
+    if (!this.soleTab) throw new Error('Kettleside is open in another tab; that one writes.');
+    const event = this.event(draft);
+    const line = canonical(event);
+    this.record.seq = event.seq;
+    this.own.set(event.seq, line);
+    this.unkept.add(event.seq);
+    this.shelve(event);
+    const kept = this.keep(event.seq, line);
+    this.tell(event.batch);
+    return { event, kept };
+  }
+
+  event({ batch, kind, body, by, happened, known = 'pressed', within = 0, ...place }) {
+    this.clock.checkJump();
+    const recorded = Math.round(this.clock.wall());
+    return {
+      device: this.record.device, seq: this.record.seq + 1, v: 1, kind, batch, by: by ?? this.record.by, body,
+      recorded, happened: happened ?? recorded, known, within, offset: this.clock.offset, bound: this.clock.bound,
+      hlc: this.clock.tick(), ...Object.fromEntries(Object.entries(place).filter(([, value]) => value !== undefined && value !== '')),
+    };
+  }
+
+  async keep(seq, line) {
+    try {
+      await this.database.run(['own'], 'readwrite', ({ own }) => { own.put({ seq, line }); });
+    } catch (error) {
+      this.saving = 'failing';
+      this.tell(null);
+      throw error;
+    }
+    performance.mark('kept');
+    this.unkept.delete(seq);
+    writeCanary(this.record.device, Math.max(...[...this.own.keys()].filter((n) => !this.unkept.has(n))));
+    if (!this.unkept.size) this.saving = 'ok';
+    this.tell(null);
+  }
+
+  /** Tries again to keep what is only in memory. */
+  async retry() {
+    for (const seq of [...this.unkept].sort((a, b) => a - b)) await this.keep(seq, this.own.get(seq)).catch(() => {});
+  }
+
+  /** Own lines the shop has not named yet, in order, only those the disk has. */
+  unsent() {
+    return [...this.own.keys()].filter((seq) => !inRanges(this.record.acked, seq) && !this.unkept.has(seq)).sort((a, b) => a - b);
+  }
+
+  /** `pressed`, `kept` or `at the shop`. */
+  stageOf(ref) {
+    const [device, seq] = ref.split(':');
+    if (device !== this.record.device || inRanges(this.record.acked, Number(seq))) return 'at the shop';
+    return this.unkept.has(Number(seq)) ? 'pressed' : 'kept';
+  }
+
+  status() {
+    return {
+      saving: this.saving, unkept: this.unkept.size, unsent: this.unsent().length, aside: this.record.aside.length,
+      persisted: this.record.persisted, soleTab: this.soleTab, wiped: this.wiped,
+      installed: matchMedia('(display-mode: standalone)').matches,
+    };
+  }
+
+  /** The server's answer to a push about this phone's own chain: kept and had leave the outbox. */
+  async acknowledge({ kept, had, aside }) {
+    for (const range of [...kept, ...had]) this.record.acked = addRange(this.record.acked, range);
+    for (const said of aside) {
+      this.record.acked = addRange(this.record.acked, [said.seq, said.seq]);
+      this.record.aside = [...this.record.aside.filter(({ seq }) => seq !== said.seq), said];
+    }
+    await this.saveRecord();
+    this.tell(null);
+  }
+
+  /** A server restored from an older backup: everything still here is offered again. */
+  async renewEpoch(epoch) {
+    if (!this.record.epoch || this.record.epoch === epoch) return false;
+    Object.assign(this.record, { epoch, acked: [], cursor: 0 });
+    await this.saveRecord();
+    return true;
+  }
+
+  lacksSheets(hashes) { return hashes.filter((hash) => !this.sheets.has(hash)); }
+
+  async addSheet(hash, sheet) {
+    await this.database.run(['sheets'], 'readwrite', ({ sheets }) => { sheets.put(sheet, hash); });
+    this.sheets.set(hash, sheet);
+  }
+
+  /** A pull: lines in pages, with the cursor, in one transaction. */
+  async take(header, lines) {
+    const known = new Map(this.record.batches.map((batch) => [batch.id, batch]));
+    for (const batch of header.batches) known.set(batch.id, batch);
+    const { epoch, through, shop } = header;
+    const record = { ...this.record, epoch, shop, cursor: through, batches: [...known.values()] };
+    record.clock = { offset: this.clock.offset, bound: this.clock.bound, last: this.clock.last };
+    const fresh = lines.map((line) => JSON.parse(line)).map((event, i) => [event, lines[i]])
+      .filter(([event]) => !this.books.get(event.batch)?.has(refOf(event)));
+    await this.database.run(['phone', 'pages'], 'readwrite', ({ phone, pages }) => {
+      for (let i = 0; i < fresh.length; i += PAGE) pages.add({ lines: fresh.slice(i, i + PAGE).map(([, line]) => line) });
+      phone.put(record, 'phone');
+    });
+    this.record = { ...record, seq: this.record.seq, acked: this.record.acked, station: this.record.station, by: this.record.by, batch: this.record.batch };
+    const touched = new Set(fresh.map(([event]) => { this.shelve(event); return event.batch; }));
+    this.tell([...touched][0] ?? null);
+  }
+}
+
+/** The shelf, read and ready. */
+export const openShelf = () => new Shelf().open();

@@ -1,0 +1,133 @@
+// Push, then pull; again when there is reason to. Polls at 1 s beside others, 5 s alone, 15 s on lists.
+
+import { Refused, ask } from './wire.js';
+
+const MOST = 500, RETRY_MS = [1000, 2000, 4000, 8000, 30000], COMPANY_MS = 10 * 60000, APP = 1;
+
+const hex = (buffer) => [...new Uint8Array(buffer)].map((byte) => byte.toString(16).padStart(2, '0')).join('');
+const sha256 = async (text) => hex(await crypto.subtle.digest('SHA-256', new TextEncoder().encode(text)));
+
+export class Exchange {
+  constructor(shelf) {
+    Object.assign(this, { shelf, online: null, lastOk: 0, head: 0, failures: 0, watched: null, running: null, timer: 0, again: false, refused: null, heads: [0, ''] });
+    for (const [target, name] of [[window, 'online'], [window, 'pageshow'], [document, 'visibilitychange']])
+      target.addEventListener(name, () => this.nudge());
+  }
+
+  state() { return { online: this.online, last_ok: this.lastOk, head: this.head, refused: this.refused }; }
+
+  /** Which batch this phone works on; null on lists. */
+  watch(batch) {
+    this.watched = batch;
+    this.plan();
+  }
+
+  /** Now, or as soon as the exchange that runs has ended. */
+  nudge() {
+    if (document.hidden || !this.shelf.phone || !this.shelf.soleTab) return;
+    if (this.running) { this.again = true; return; }
+    this.running = this.once().finally(() => {
+      this.running = null;
+      const more = this.again && !this.failures;
+      this.again = false;
+      if (more) this.nudge(); else this.plan();
+    });
+  }
+
+  plan() {
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => this.nudge(), this.pause());
+  }
+
+  pause() {
+    if (this.failures) return RETRY_MS[Math.min(this.failures, RETRY_MS.length) - 1] * (0.75 + Math.random() / 2);
+    if (!this.watched) return 15000;
+    const since = this.shelf.now() - COMPANY_MS, own = this.shelf.phone?.device;
+    return this.shelf.events(this.watched).some((e) => e.device !== own && e.recorded > since) ? 1000 : 5000;
+  }
+
+  async once() {
+    try {
+      await this.push();
+      await this.pull();
+      Object.assign(this, { online: true, failures: 0, lastOk: Date.now(), refused: null });
+    } catch (error) {
+      this.failures++;
+      this.online = error instanceof Refused;
+      this.refused = error instanceof Refused ? { code: error.code, say: error.message } : null;
+    }
+    this.shelf.tell(null);
+  }
+
+  /** Adds this phone with the office's code. */
+  async join(code) {
+    try {
+      const { device } = this.shelf.record;
+      const kept = this.shelf.wiped ? '' : device;
+      const answer = JSON.parse(await this.timed('join', { message: { code, app: APP, ...(kept && { device: kept }) } }));
+      await this.shelf.join(answer);
+      this.nudge();
+      return { ok: true };
+    } catch (error) {
+      if (error instanceof Refused) return { error: error.code, say: error.message };
+      return { error: 'offline', say: 'The shop can’t be reached. Is this phone on the shop’s Wi-Fi?' };
+    }
+  }
+
+  /** A request that also tells the server's time. */
+  async timed(path, options) {
+    const sent = Date.now();
+    const text = await ask(path, options);
+    const { server_time: server } = text ? JSON.parse(text.split('\n', 1)[0]) : {};
+    if (server) this.shelf.clock.sample(sent, Date.now(), server);
+    return text;
+  }
+
+  async push() {
+    for (let unsent = this.shelf.unsent(); unsent.length; unsent = this.shelf.unsent()) {
+      const from = unsent[0];
+      const run = unsent.filter((seq, i) => seq === from + i).slice(0, MOST);
+      const lines = run.map((seq) => this.shelf.own.get(seq));
+      const chain = { device: this.shelf.phone.device, from_seq: from, lines, head: await this.headAfter(run.at(-1)) };
+      const answer = JSON.parse(await this.timed('push', { token: this.shelf.token, message: { app: APP, chains: [chain] } }));
+      if (await this.shelf.renewEpoch(answer.epoch)) continue;
+      const mine = answer.answers.find(({ device }) => device === chain.device);
+      await this.shelf.acknowledge(mine);
+      if (this.shelf.unsent()[0] === from) throw new Refused('expect', `The shop expects entry ${mine.expect}.`);
+    }
+  }
+
+  /** Running head hash after line `seq`, or '' where older lines have left the phone. */
+  async headAfter(seq) {
+    let [n, head] = this.heads[0] <= seq ? this.heads : [0, ''];
+    while (n < seq) {
+      const line = this.shelf.own.get(n + 1);
+      if (line === undefined) return '';
+      head = await sha256(head + line);
+      n++;
+    }
+    this.heads = [n, head];
+    return head;
+  }
+
+  async pull() {
+    const { cursor, token, phone } = this.shelf;
+    const query = new URLSearchParams({ after: cursor, epoch: phone.epoch });
+    const text = await this.timed(`pull?${query}`, { token });
+    if (text === null) return;
+    const [first, ...lines] = text.trimEnd().split('\n');
+    const header = JSON.parse(first);
+    if (header.count !== lines.length) throw new TypeError(`${lines.length} lines of ${header.count} came`);
+    for (const hash of this.shelf.lacksSheets(header.sheets)) await this.shelf.addSheet(hash, JSON.parse(await ask(`sheet/${hash}`, { token })));
+    await this.shelf.renewEpoch(header.epoch);
+    await this.shelf.take(header, lines);
+    this.head = header.head;
+  }
+}
+
+/** Starts exchanging; polls by itself from here on. */
+export function startExchange(shelf) {
+  const exchange = new Exchange(shelf);
+  exchange.nudge();
+  return exchange;
+}

@@ -1,0 +1,34 @@
+// The worker that keeps the app, and a newer app that waits for a safe point.
+
+const registered = () => navigator.serviceWorker.register('/floor/sw.js', { scope: '/floor/', updateViaCache: 'none' });
+
+/** Registers the worker; done when it controls this page. */
+export async function whenControlled() {
+  await registered();
+  if (navigator.serviceWorker.controller) return;
+  await new Promise((done) => navigator.serviceWorker.addEventListener('controllerchange', done, { once: true }));
+}
+
+/** `ready()`: a newer app waits. `apply()`: take it now; only called at a safe point. */
+export function watchForUpdate(onReady = () => {}) {
+  let waiting = null;
+  const found = (worker) => { waiting = worker; onReady(); };
+  const look = async () => {
+    const registration = await navigator.serviceWorker?.getRegistration('/floor/');
+    if (!registration) return;
+    if (registration.waiting) found(registration.waiting);
+    registration.addEventListener('updatefound', () => {
+      const worker = registration.installing;
+      worker.addEventListener('statechange', () => { if (worker.state === 'installed' && navigator.serviceWorker.controller) found(worker); });
+    });
+    addEventListener('visibilitychange', () => { registration.update().catch(() => {}); });
+  };
+  look();
+  return {
+    ready: () => Boolean(waiting),
+    apply: () => {
+      navigator.serviceWorker.addEventListener('controllerchange', () => location.reload(), { once: true });
+      waiting?.postMessage('take over');
+    },
+  };
+}
