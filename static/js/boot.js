@@ -1,13 +1,29 @@
-// First script of the shell: has the worker keep the whole app, then starts it.
+// First script of the shell. The first visit waits until the worker holds the whole app, so that
+// every module comes from one answer; later starts find it there, with or without a network.
 
-import { startApp } from './screens/main.js';
 import { whenControlled } from './sync/updates.js';
 
 const waiting = document.getElementById('waiting');
 
-if (!('serviceWorker' in navigator)) {
-  waiting.textContent = 'This browser can’t keep Kettleside without a network here. Open it by the shop’s https address, or on this computer as localhost.';
+/** All modules are asked for together: one after another they would wait for each other. */
+function preload() {
+  for (const href of document.querySelector('meta[name=modules]').content.split(' ')) {
+    const link = Object.assign(document.createElement('link'), { rel: 'modulepreload', href });
+    document.head.append(link);
+  }
 }
-const start = () => startApp().catch((error) => { waiting.textContent = `Kettleside can’t start: ${error.message}`; });
-start();
-whenControlled().catch((error) => { console.warn('no worker', error); });
+
+async function start() {
+  try {
+    await whenControlled();
+  } catch (error) {
+    waiting.textContent = `This browser can’t keep Kettleside without a network: ${error.message}. Open it by the shop’s https address, or on this computer as localhost.`;
+    waiting.classList.add('alarm');
+    return;
+  }
+  preload();
+  const { startApp } = await import('./screens/main.js');
+  await startApp();
+}
+
+start().catch((error) => { waiting.textContent = `Kettleside can’t start: ${error.message}`; });

@@ -2,8 +2,10 @@
 
 const registered = () => navigator.serviceWorker.register('/floor/sw.js', { scope: '/floor/', updateViaCache: 'none' });
 
-/** Registers the worker; done when it controls this page. */
+/** Registers the worker; done when it controls this page. Throws where no worker is possible. */
 export async function whenControlled() {
+  if (!('serviceWorker' in navigator)) throw new Error('it has no worker here');
+  if (navigator.serviceWorker.controller) { registered().catch(() => {}); return; }
   await registered();
   if (navigator.serviceWorker.controller) return;
   await new Promise((done) => navigator.serviceWorker.addEventListener('controllerchange', done, { once: true }));

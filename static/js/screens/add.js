@@ -1,0 +1,34 @@
+// Adding this phone with the office's six figures, by its own keys or from the address.
+
+import { key, put, stamp } from './dom.js';
+
+const FIGURES = 6;
+
+export function addScreen(ctx) {
+  const { root, at } = stamp('add');
+  const { wiped } = ctx.shelf.status();
+  let typed = '', busy = false;
+  if (wiped) put(at.lead, `This phone lost entries ${wiped.lost_from} to ${wiped.lost_to}: its browser cleared them. Add it again; tell the office.`);
+  const show = () => { at.shown.textContent = typed.padEnd(FIGURES, '·'); };
+  async function type(figure) {
+    if (busy) return;
+    typed = (typed + figure).slice(0, FIGURES);
+    show();
+    if (typed.length === FIGURES) await join(typed);
+  }
+  async function join(code) {
+    busy = true;
+    put(at.wrong, '');
+    const answer = await ctx.exchange.join(code);
+    busy = false;
+    typed = '';
+    show();
+    if (answer.ok) ctx.go('/'); else put(at.wrong, answer.say);
+  }
+  at.pad.append(...'123456789'.split('').map((n) => key(n, () => type(n))), key('⌫', () => { typed = typed.slice(0, -1); show(); }), key('0', () => type('0')));
+  show();
+  put(at.wrong, '');
+  const [, code] = location.hash.match(/^#add=(\d{6})$/) ?? [];
+  if (code) { history.replaceState(null, '', '#/'); typed = code; show(); join(code); }
+  return { root, where: () => 'New phone' };
+}

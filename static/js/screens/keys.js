@@ -1,0 +1,26 @@
+// A press-button or pedal is a key: it finishes the step, but only when nothing else has the focus.
+
+const FINISH = ['PageDown', 'ArrowRight', ' ', 'Enter'];
+const DEAD_MS = 1500;
+
+/** One press in a second and a half; what follows is a ghost. */
+export function deadTime(wall = () => performance.now()) {
+  let last = -DEAD_MS;
+  return () => {
+    if (wall() - last < DEAD_MS) return false;
+    last = wall();
+    return true;
+  };
+}
+
+const onPage = (target) => target === document.body || target === document.documentElement || target.closest?.('.finish, .board');
+
+export function listenForFinish(screenNow) {
+  addEventListener('keydown', (event) => {
+    if (!FINISH.includes(event.key) || event.ctrlKey || event.altKey || event.metaKey) return;
+    const screen = screenNow();
+    if (!screen?.finish || !onPage(event.target)) return;
+    event.preventDefault();
+    if (!event.repeat) screen.finish();
+  });
+}

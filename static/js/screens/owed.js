@@ -1,0 +1,43 @@
+// What is still owed: readings that steps left behind, for the next clean pair of hands.
+
+import { ago, key, row, stamp } from './dom.js';
+import { panel } from './panel.js';
+import { readingPanel } from './reading.js';
+
+export function owedScreen(ctx, batch) {
+  const { root, at } = stamp('list');
+  const sheet = ctx.shelf.sheet(batch);
+  at.title.textContent = 'Owed';
+  let shown = null;
+
+  const pay = (entry, reason) => ctx.write({ batch, kind: 'owed_paid', body: { key: entry.key, reason } });
+
+  function press(entry) {
+    const [step, nth] = entry.step.split('#');
+    if (!entry.what) { panel({ title: entry.text, choices: [['It is written down', () => pay(entry, 'done')]] }); return; }
+    panel({
+      title: sheet.records[entry.what].label,
+      choices: [
+        ['Write it down', () => readingPanel(ctx, { batch, what: entry.what, step, nth: nth && Number(nth), station: '' }), 'go'],
+        ['Can’t be had any more', () => pay(entry, 'can’t be had any more')],
+      ],
+    });
+  }
+
+  function update() {
+    const state = ctx.state(batch);
+    if (state === shown) return;
+    shown = state;
+    at.lead.textContent = state.owed.length ? 'For the next clean pair of hands.' : 'Nothing is owed.';
+    at.rows.replaceChildren(...state.owed.map((entry) => row({
+      what: entry.what ? sheet.records[entry.what].label : entry.text,
+      more: `${entry.step ? `${sheet.steps[entry.step.split('#')[0]].call}, ` : ''}${ago(ctx.shelf.now() - entry.since)}`,
+      press: () => press(entry),
+    })));
+    at.feet.replaceChildren(
+      key('Owe something', () => panel({ title: 'What is owed?', typed: { label: 'In words', done: (text) => ctx.write({ batch, kind: 'owed_added', body: { text } }) } })),
+      key('Back to the stations', () => ctx.go(`/b/${batch}`)),
+    );
+  }
+  return { root, batch, update, where: () => 'Owed' };
+}
