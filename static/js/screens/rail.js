@@ -25,10 +25,11 @@ export function makeRail(ctx) {
         document.body.dataset.pattern = sheet?.boil.pattern ?? '';
       }
       put(at.where, where);
+      at.where.href = batch ? `#/b/${batch}` : '#/';
       const { phone } = ctx.shelf;
       const person = sheet ? ctx.name(sheet, phone?.by) : phone?.by ?? '';
       const lead = sheet ? ctx.name(sheet, ctx.state(batch).lead.by) : '';
-      put(at.who, sheet ? `${person} presses · ${lead} has the boil` : person);
+      put(at.who, sheet ? `${person} presses, ${lead} has the boil` : person);
       const [words, className] = stageWords(ctx);
       put(at.stage, words);
       at.stage.className = `stage ${className}`;

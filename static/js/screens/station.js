@@ -33,13 +33,15 @@ class Station {
   constructor(ctx, sheet, station) {
     Object.assign(this, { ctx, sheet, batch: sheet.batch, station, alive: deadTime(), open: null, hot: null, shown: null, undo: null });
     Object.assign(this, stamp('station'));
+    this.agoKey = key('now', () => { this.at.ago.hidden = !this.at.ago.hidden; });
     this.name = sheet.stations.find(({ id }) => id === station).name;
-    this.ago = when(this.at.ago, sheet.wait_choices_min, () => {});
+    this.ago = when(this.at.ago, sheet.wait_choices_min, (minutes) => this.showAgo(minutes));
+    this.at.ago.hidden = true;
     this.at.finish.addEventListener('click', () => this.finish());
     this.at.undoPress.addEventListener('click', () => this.takeBack());
     this.at.keys.append(
-      key('Write', () => this.write()), key('Mark', () => markPanel(ctx, this.batch, station)),
-      key('Pass', () => passPanel(ctx, this.batch, station, this.now)), this.more = key('More', () => ctx.go(`/b/${this.batch}`)),
+      this.agoKey, key('Write', () => this.write()), key('Mark', () => markPanel(ctx, this.batch, station)),
+      key('Pass', () => passPanel(ctx, this.batch, station, this.now)),
       this.burn = key('Burn', () => ctx.go(`/b/${this.batch}/burn`), 'burn-key'),
     );
   }
@@ -67,6 +69,13 @@ class Station {
     this.view = stationView(this.sheet, state, this.station);
     this.now = this.view.now;
     this.paint(state);
+  }
+
+  /** The key says when the next press is said to have happened; the row of choices closes again. */
+  showAgo(minutes) {
+    this.agoKey.textContent = minutes ? `${minutes} min ago` : 'now';
+    this.agoKey.setAttribute('aria-pressed', String(minutes > 0));
+    this.at.ago.hidden = true;
   }
 
   /** From 140 °C to poured the kettle's phone shows one thing and takes no touch but 'Poured'. */
@@ -126,7 +135,6 @@ class Station {
   }
 
   finishWord(step) {
-    if (this.view.waits_for.length) return 'Done anyway';
     return step.tally ? '+1' : 'Done';
   }
 
