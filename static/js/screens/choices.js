@@ -40,3 +40,13 @@ export function lightPanel(ctx, sheet, open, light) {
     ],
   });
 }
+
+/** Several at once, or one too many. */
+export function countPanel(ctx, batch, station, what) {
+  const count = (add) => ctx.write({ batch, kind: 'tally_counted', station, body: { what, add } });
+  panel({
+    title: `Count ${what}`,
+    choices: [5, 10, 25, 100, -1].map((n) => [n < 0 ? '−1' : `+${n}`, () => count(n)]),
+    typed: { label: 'Another number', done: (text) => { if (/^[1-9]\d{0,4}$/.test(text)) count(Number(text)); } },
+  });
+}

@@ -5,7 +5,7 @@ import { say, sayRange } from '../record/words.js';
 import { clock, key, put, squeeze, stamp } from './dom.js';
 import { hotScreen } from './hot.js';
 import { deadTime } from './keys.js';
-import { lightPanel, markPanel, passPanel } from './choices.js';
+import { countPanel, lightPanel, markPanel, passPanel } from './choices.js';
 import { readingPanels } from './reading.js';
 import { happenedAgo, when } from './when.js';
 
@@ -42,7 +42,7 @@ class Station {
     this.at.keys.append(
       this.agoKey, key('Write', () => this.write()), key('Mark', () => markPanel(ctx, this.batch, station)),
       key('Pass', () => passPanel(ctx, this.batch, station, this.now)),
-      this.burn = key('Burn', () => ctx.go(`/b/${this.batch}/burn`), 'burn-key'),
+      this.ended = key('Done', () => this.endCount()), this.burn = key('Burn', () => ctx.go(`/b/${this.batch}/burn`), 'burn-key'),
     );
   }
 
@@ -109,6 +109,7 @@ class Station {
     at.lines.replaceChildren(...lineItems(sheet, state, step));
     put(at.finishWord, this.finishWord(step));
     this.burn.hidden = !step.band;
+    this.ended.hidden = !step.tally;
     this.paintNeighbours();
     squeeze(at.call);
     squeeze(at.number);
@@ -209,6 +210,11 @@ class Station {
     this.undoBar();
   }
 
+  /** A counted step ends by its own key; the finish zone counts. */
+  endCount() {
+    if (this.now && this.alive()) this.done(this.sheet.steps[this.now.split('#')[0]], this.ago.minutes());
+  }
+
   startCountdown({ id, label, minutes }) {
     this.ctx.write({ batch: this.batch, kind: 'countdown_started', station: this.station, body: { id, label, deadline: Date.now() + minutes * 60000 } });
   }
@@ -229,7 +235,7 @@ class Station {
 
   /** The readings of a step that was just done; 'Later' leaves them owed. */
   ask(step, nth) {
-    const { records } = { records: this.sheet.steps[step].record };
+    const records = this.sheet.steps[step].record;
     if (!records.length) return;
     this.open = readingPanels(this.ctx, { batch: this.batch, whats: records, station: this.station, step, nth, done: () => { this.open = null; this.at.board.focus({ preventScroll: true }); } });
   }
@@ -237,6 +243,7 @@ class Station {
   /** Writing down without finishing: the step's own readings, as often as wanted. */
   write() {
     const step = this.now ? this.sheet.steps[this.now.split('#')[0]] : null;
+    if (step?.tally) { countPanel(this.ctx, this.batch, this.station, step.tally); return; }
     if (step?.record.length) { this.askAgain(step.record); return; }
     this.ctx.go(`/b/${this.batch}/owed`);
   }
