@@ -149,7 +149,7 @@ BUILD: list[Line] = [
     ("11:48:00", "table", "maren", done("block.hive")),
     ("11:50:00", "table", "maren", done("block.door")),
     ("11:53:00", "table", "maren", done("block.bees")),
-    ("11:55:00", "table", "maren", done("block.white")),
+    ("11:55:00", "table", "maren", done("block.field")),
     ("11:56:00", "table", "maren", done("block.check")),
     ("11:58:00", "table", "maren", done("block.band")),
     ("11:59:00", "table", "maren", done("block.jacket")),

@@ -6,8 +6,7 @@ from zoneinfo import ZoneInfo
 
 from shop.plan.numbers import shop_numbers
 from shop.plan.order import Day, Order, Person
-from shop.plan.picture import Part, Picture, circle, polygon
-from shop.plan.reckoning import Portion
+from shop.plan.picture import Block, Part, Picture, Sugar, circle, polygon
 from shop.plan.sheet import build_sheet
 
 ZONE = ZoneInfo("Europe/London")
@@ -26,13 +25,13 @@ PEOPLE = (
     Person("greta", "Greta", "lead maker"),
     Person("odo", "Odo", "second hand"),
 )
-SWATCHES = {
-    "jacket": "#e0982c",
-    "white": "#fdf8ec",
-    "yellow": "#f2c230",
-    "brown": "#4a2811",
-    "wings": "#cfe3ec",
-}
+SUGARS = (
+    Sugar("yellow", "Yellow", "#f2c230", "light", stocked=True),
+    Sugar("brown", "Brown", "#4a2811", "clear", stocked=True),
+    Sugar("wings", "Wings", "#cfe3ec", "clear"),
+    Sugar("jacket", "Casing", "#e0982c", "clear"),
+    Sugar("white", "White", "#fdf8ec", "white"),
+)
 # The three batches of the demo: id, lot, letter, pattern.
 BATCHES = {
     "demo-planned": ("L6329C", "C", "check"),
@@ -79,12 +78,22 @@ PICTURE = Picture(
     mirror_symmetric=True,
     reading_end="The end with the dot of brown in the casing",
     blocks=(
-        ("hive", "Hive"),
-        ("door", "Door"),
-        ("bees", "Bees"),
-        ("field", "White field"),
-        ("band", "White band"),
-        ("jacket", "Casing"),
+        Block(
+            "hive",
+            "Hive",
+            "Lay up hive layers and lines",
+            "Squares first, press from the middle out.",
+        ),
+        Block("door", "Door", "Set the door, left and right of it", "Edge dents but springs back."),
+        Block(
+            "bees",
+            "Bees",
+            "Draw one bee long, halve, turn one",
+            "The second half end for end: they face each other.",
+        ),
+        Block(
+            "field", "White field", "Fill with the white blocks", "Every gap has a named filler."
+        ),
     ),
     parts=(
         Part(
@@ -154,29 +163,6 @@ PICTURE = Picture(
 )
 
 
-def portions(numbers: dict[str, int]) -> list[Portion]:
-    """The five sorts of sugar, with their densities and stock."""
-    densities = {"yellow": "light_density", "white": "white_density"}
-    names = {
-        "yellow": "Yellow",
-        "brown": "Brown",
-        "wings": "Wings",
-        "jacket": "Casing",
-        "white": "White",
-    }
-    return [
-        Portion(
-            id=key,
-            name=name,
-            area_um2=PICTURE.area(key),
-            density=numbers[densities.get(key, "clear_density")],
-            stock=numbers["repair_stock"] if key in ("yellow", "brown") else 0,
-            white=key == "white",
-        )
-        for key, name in names.items()
-    ]
-
-
 def demo_sheet(batch: str) -> dict[str, Any]:
     """The sheet of one of the demo's batches."""
     lot, letter, pattern = BATCHES[batch]
@@ -198,7 +184,6 @@ def demo_sheet(batch: str) -> dict[str, Any]:
         picture=PICTURE,
         day=day,
         numbers=numbers,
-        portions=portions(numbers),
-        swatches=SWATCHES,
+        sugars=SUGARS,
         shop=SHOP,
     )

@@ -26,7 +26,7 @@ def trigger_names(model: type[AppendOnlyModel], vendor: str) -> list[str]:
     """The triggers this table must have."""
     acts = ("update", "delete", "once") if vendor == "sqlite" else ("update", "delete", "truncate")
     table = model._meta.db_table
-    return [f"{table}_{act}" for act in acts if act != "once" or model.once]
+    return [f"{table}_{act}" for act in acts]
 
 
 def make_triggers(connection: BaseDatabaseWrapper) -> None:
@@ -76,11 +76,11 @@ def _sqlite(model: type[AppendOnlyModel]) -> Iterator[str]:
     refuse = f"BEGIN SELECT RAISE(ABORT, '{table} is append-only'); END"
     for act in ("update", "delete"):
         yield f"CREATE TRIGGER IF NOT EXISTS {table}_{act} BEFORE {act} ON {table} {refuse}"
-    if model.once:
-        # INSERT OR REPLACE deletes without firing a delete trigger (sqlite.org/lang_conflict.html).
-        there = " OR ".join(f"EXISTS ({_same(model, fields)})" for fields in model.once)
-        when = f"BEFORE INSERT ON {table} WHEN {there}"
-        yield f"CREATE TRIGGER IF NOT EXISTS {table}_once {when} {refuse}"
+    # INSERT OR REPLACE deletes without firing a delete trigger (sqlite.org/lang_conflict.html).
+    once = (("id",), *model.once)
+    there = " OR ".join(f"EXISTS ({_same(model, fields)})" for fields in once)
+    when = f"BEFORE INSERT ON {table} WHEN {there}"
+    yield f"CREATE TRIGGER IF NOT EXISTS {table}_once {when} {refuse}"
 
 
 def _same(model: type[AppendOnlyModel], fields: tuple[str, ...]) -> str:

@@ -4,6 +4,7 @@ from typing import Any
 
 from shop.plan.numbers import Numbers
 from shop.plan.reckoning import Portion
+from shop.plan.steps import expand, portion_words
 
 Record = dict[str, Any]
 
@@ -71,9 +72,14 @@ SCALE_STEP = {"floor-scale": 10_000, "hot-scale": 5_000, "bench-scale": 1_000, "
 USUAL_SHARE = 30_000
 
 
-def all_records(raw: dict[str, Any], numbers: Numbers) -> dict[str, Record]:
-    """Every record of the sheet by name."""
-    return {name: _record(row) for name, row in raw.items()}
+def all_records(raw: dict[str, Any], portions: list[Portion]) -> dict[str, Record]:
+    """Every record of the sheet by name, one for each portion that is weighed."""
+    words = {"portion": [portion_words(p) for p in portions if not p.white]}
+    found = {}
+    for name, row in raw.items():
+        for filled in expand({**row, "name": name}, words):
+            found[filled["name"]] = _record(filled)
+    return found
 
 
 def _record(row: dict[str, Any]) -> Record:

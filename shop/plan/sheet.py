@@ -2,7 +2,7 @@
 
 import hashlib
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict
 from functools import cache
 from importlib.resources import files
@@ -13,9 +13,10 @@ from shop.plan.canonical import canonical
 from shop.plan.check_sheet import check_sheet
 from shop.plan.numbers import Numbers, defaults
 from shop.plan.order import Day, Order, check_order
-from shop.plan.picture import Picture
+from shop.plan.picture import Block, Part, Picture, Sugar
 from shop.plan.reckoning import PPM, SEA_LEVEL_PA, Portion, Wanted, reckoning
 from shop.plan.records import all_records, checks
+from shop.plan.steps import all_steps
 
 Sheet = dict[str, Any]
 FORMAT = 1
@@ -33,8 +34,7 @@ def build_sheet(
     picture: Picture,
     day: Day,
     numbers: Numbers,
-    portions: list[Portion],
-    swatches: Mapping[str, str],
+    sugars: Iterable[Sugar],
     shop: Mapping[str, str],
 ) -> Sheet:
     """The sheet, ready to freeze.
@@ -42,9 +42,11 @@ def build_sheet(
     Raises OrderWrong, NumberWrong or SheetWrong.
     """
     check_order(order)
+    swatches = {sugar.id: sugar.swatch for sugar in sugars}
+    portions = portions_of(picture, sugars, numbers)
     wanted = _wanted(order, day, numbers, portions)
     graph = reckoning(numbers, portions, wanted)
-    steps = _steps(graph.quantities)
+    steps = all_steps(way("steps"), portions, picture.blocks, graph.quantities)
     sheet = {
         "format": FORMAT,
         "batch": day.batch,
@@ -57,17 +59,15 @@ def build_sheet(
         "people": [asdict(person) for person in day.people],
         "crew": list(day.crew),
         "lead": day.lead,
-        "stations": _stations(),
+        "stations": _stations(steps),
         "steps": steps,
         "order_of_steps": list(steps),
-        "records": all_records(way("records"), numbers),
+        "records": all_records(way("records"), portions),
         "graph": graph.quantities,
         "checks": checks(numbers, portions),
-        "portions": [_portion(p, swatches) for p in portions],
+        "portions": [_portion(p, sugar) for p, sugar in zip(portions, sugars, strict=True)],
         "parts": [_part(part, numbers, picture, order) for part in picture.parts],
-        "blocks": [
-            {"id": b, "name": name, "step": f"block.{_step_of(b)}"} for b, name in picture.blocks
-        ],
+        "blocks": _blocks(steps, picture),
         "picture": _picture(picture, swatches),
         "marks": way("words")["mark"],
         "hazards": way("words")["hazard"],
@@ -131,53 +131,91 @@ def _order(order: Order) -> dict[str, Any]:
     }
 
 
-def _stations() -> list[dict[str, Any]]:
+def _stations(steps: Mapping[str, Any]) -> list[dict[str, Any]]:
     return [
         {
             "id": station["id"],
             "name": station["name"],
             "call": station["name"],
-            "steps": [step["id"] for step in station["step"]],
+            "steps": [key for key, step in steps.items() if step["station"] == station["id"]],
         }
         for station in way("steps")["station"]
     ]
 
 
-EMPTY_STEP: dict[str, Any] = {
-    **{"cue": "", "band": "", "caution": "", "number": "", "lines": [], "record": [], "after": []},
-    **{"moment": "", "countdown": None, "due": "", "tally": "", "repeat": None, "block": ""},
-    **{
-        "portion": "",
-        "stop": 0,
-        "needs_value": 0,
-        "second_person": 0,
-        "optional": 0,
-        "together": 0,
-    },
-}
+def _blocks(steps: Mapping[str, Any], picture: Picture) -> list[dict[str, str]]:
+    """The picture's blocks, then the band and the casing that every log gets."""
+    names = {block.id: block.name for block in picture.blocks}
+    return [
+        {"id": step["block"], "name": names.get(step["block"], step["call"]), "step": key}
+        for key, step in steps.items()
+        if step["block"]
+    ]
 
 
-def _steps(quantities: list[dict[str, Any]]) -> dict[str, Any]:
-    """Every step by id, in the order of the stations, with nothing left out."""
-    says = {q["name"]: q["says"] for q in quantities}
-    return {
-        step["id"]: _step(station["id"], step, says)
-        for station in way("steps")["station"]
-        for step in station["step"]
-    }
+def portions_of(picture: Picture, sugars: Iterable[Sugar], numbers: Numbers) -> list[Portion]:
+    """Each sugar with its area in the section, the shop's density for it, and its repair stock.
+
+    Stock is kept of sugars that carry the picture; the casing and clear windows have none.
+    """
+    return [
+        Portion(
+            id=sugar.id,
+            name=sugar.name,
+            area_um2=picture.area(sugar.id),
+            density=numbers[f"{sugar.treatment}_density"],
+            stock=numbers["repair_stock"] if sugar.stocked else 0,
+            white=sugar.treatment == "white",
+        )
+        for sugar in sugars
+    ]
 
 
-def _step(station: str, step: dict[str, Any], says: Mapping[str, str]) -> dict[str, Any]:
-    lines = [{"figure": f, "label": says.get(f, f)} for f in step.get("lines", [])]
-    return {**EMPTY_STEP, "station": station, **step, "lines": lines}
+def picture_of(sheet: Sheet) -> tuple[Picture, tuple[Sugar, ...]]:
+    """The picture and its sugars as an earlier sheet had them, for making them again."""
+    shapes: dict[str, list[dict[str, Any]]] = {}
+    for shape in sheet["picture"]["shapes"]:
+        plain = {k: v for k, v in shape.items() if k not in ("part", "swatch")}
+        shapes.setdefault(shape["part"], []).append(plain)
+    parts = tuple(
+        Part(
+            **{k: part[k] for k in ("id", "name", "portion", "block", "area_um2")},
+            narrowest_um=part["narrowest_um"],
+            copies=part["copies"],
+            shapes=tuple(shapes.get(part["id"], ())),
+        )
+        for part in sheet["parts"]
+    )
+    blocks = tuple(
+        Block(
+            b["id"], b["name"], sheet["steps"][b["step"]]["say"], sheet["steps"][b["step"]]["cue"]
+        )
+        for b in sheet["blocks"]
+        if b["id"] not in ("band", "jacket")
+    )
+    drawn = sheet["picture"]
+    picture = Picture(
+        title=drawn["title"],
+        diameter_um=drawn["diameter_um"],
+        parts=parts,
+        mirror_symmetric=bool(drawn["mirror_symmetric"]),
+        reading_end=drawn["reading_end"],
+        blocks=blocks,
+    )
+    sugars = tuple(
+        Sugar(p["id"], p["name"], p["swatch"], p["treatment"], bool(p["stocked"]))
+        for p in sheet["portions"]
+    )
+    return picture, sugars
 
 
-def _portion(portion: Portion, swatches: Mapping[str, str]) -> dict[str, Any]:
+def _portion(portion: Portion, sugar: Sugar) -> dict[str, Any]:
     return {
         "id": portion.id,
         "name": portion.name,
-        "swatch": swatches[portion.id],
-        "clear": int(portion.density >= defaults()["clear_density"].value),
+        "swatch": sugar.swatch,
+        "treatment": sugar.treatment,
+        "stocked": int(sugar.stocked),
         "figure": f"{portion.id}_mass" if portion.white else f"{portion.id}_planned",
         "record": "" if portion.white else f"{portion.id}_weighed",
     }
@@ -194,12 +232,6 @@ def _part(part: Any, numbers: Numbers, picture: Picture, order: Order) -> dict[s
         "copies": part.copies,
         "fits": int(fits),
     }
-
-
-def _step_of(block: str) -> str:
-    """The step that lays a block up."""
-    steps = [s for station in way("steps")["station"] for s in station["step"]]
-    return str(next(s["id"] for s in steps if s.get("block") == block).removeprefix("block."))
 
 
 def _picture(picture: Picture, swatches: Mapping[str, str]) -> dict[str, Any]:

@@ -2,8 +2,6 @@
 
 import re
 import secrets
-from collections import deque
-from threading import Lock
 
 from django.db import transaction
 
@@ -11,18 +9,15 @@ from shop.models import Device, JoinCode, Shop
 from shop.store.access import phone_info, shop_info
 from shop.store.chain import sha256hex
 from shop.store.clock import now_ms
-from shop.store.errors import NotHere, TooManyTries, WrongCode
+from shop.store.errors import NotHere, WrongCode
 from shop.store.shapes import Joined, Phone
 from shop.store.shops import new_device_key
+from shop.store.tries import MINUTE_MS, Tries
 
 MINUTES = 15
-MINUTE_MS = 60_000
-TRIES = 5
-TRIES_TOGETHER = 30
 DEVICE_ID = re.compile(r"[a-z0-9]{6,24}")
 
-_lock = Lock()
-_wrong: dict[str, deque[int]] = {}
+wrong_tries = Tries()
 
 
 def new_code(shop_id: int) -> str:
@@ -56,12 +51,12 @@ def join(*, code: str, address: str, device: str = "") -> Joined:
     its unsent chain goes on. Raises TooManyTries, WrongCode.
     """
     moment = now_ms()
-    _check_tries(address, moment)
+    wrong_tries.check(address, moment)
     with transaction.atomic():
         shop = _redeem(code, moment)
         if shop is not None:
             return _add(shop, device, moment)
-    _count_wrong(address, moment)
+    wrong_tries.count(address, moment)
     raise WrongCode(MINUTES)
 
 
@@ -86,27 +81,6 @@ def _add(shop: Shop, device: str, moment: int) -> Joined:
     row.token_sha256, row.locked_out_at = digest, None
     row.save()
     return Joined(row.key, token, row.name, shop_info(shop))
-
-
-def _check_tries(address: str, moment: int) -> None:
-    with _lock:
-        for tries in _wrong.values():
-            while tries and tries[0] <= moment - MINUTE_MS:
-                tries.popleft()
-        for gone in [a for a, tries in _wrong.items() if not tries]:
-            del _wrong[gone]
-        own = _wrong.get(address, deque())
-        together = sum(len(tries) for tries in _wrong.values())
-        oldest = own[0] if own else moment
-    if len(own) >= TRIES or together >= TRIES_TOGETHER:
-        wait_s = (oldest + MINUTE_MS - moment) // 1000 + 1
-        limit = TRIES if len(own) >= TRIES else TRIES_TOGETHER
-        raise TooManyTries(max(len(own), together), limit, wait_s)
-
-
-def _count_wrong(address: str, moment: int) -> None:
-    with _lock:
-        _wrong.setdefault(address, deque()).append(moment)
 
 
 def phones(shop_id: int) -> list[Phone]:

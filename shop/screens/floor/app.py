@@ -31,7 +31,7 @@ def modules() -> list[str]:
 @cache
 def shell() -> str:
     """The same bytes for everybody: no request, no user, no token."""
-    return render_to_string("floor/shell.html", {"modules": modules()})
+    return render_to_string("floor/shell.html", {"modules": " ".join(modules())})
 
 
 @cache

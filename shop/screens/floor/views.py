@@ -2,6 +2,7 @@
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
+from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_GET
 
 from shop.screens.floor import app
@@ -9,6 +10,8 @@ from shop.screens.floor import app
 YEAR = 31_536_000
 
 
+# Nothing secret is in the shell, so compressing it gives nothing away.
+@gzip_page
 @require_GET
 def shell(request: HttpRequest, path: str = "") -> HttpResponse:
     """The shell, for every page of the floor."""

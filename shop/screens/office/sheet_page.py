@@ -1,0 +1,135 @@
+"""The frozen sheet for reading: the verdict, the figures, the parts; and the paper card."""
+
+from dataclasses import dataclass
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from shop.record.fold import fold
+from shop.record.words import say, say_range
+from shop.screens.office.drawing import Face, faces
+from shop.screens.office.wording import clock
+
+FIGURES = [
+    ("To weigh", ["sugar_planned", "syrup_planned", "water_planned", "acid_dose", "flavour_dose"]),
+    ("The mark today", ["take_off_mark", "flame_off_mark", "water_boils", "moisture"]),
+    ("The log", ["log_mass_forecast", "log_length_forecast", "log_diameter", "mean_density"]),
+    (
+        "The rod",
+        ["length_ratio", "diameter_ratio", "rod_metres", "rods", "piece_mass", "cut_length"],
+    ),
+    ("The order", ["pieces", "packs", "packs_spare"]),
+    ("The clock", ["latest_light_up", "planned_light_up", "open_window", "drawing"]),
+]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetPage:
+    """Everything a sheet's page or card prints."""
+
+    batch: str
+    title: str
+    lot: str
+    letter: str
+    order: str
+    lead: str
+    crew: str
+    phase: str
+    verdict: str
+    reasons: list[str]
+    groups: list[tuple[str, list[tuple[str, str]]]]
+    portions: list[tuple[str, str, str]]
+    parts: list[tuple[str, str, str, str]]
+    steps: list[tuple[str, list[tuple[str, str]]]]
+    blocks: list[str]
+    faces: list[Face]
+    reading_end: str
+    hazards: list[tuple[str, str]]
+    numbers: list[tuple[str, str, str]]
+    shop: dict[str, str]
+
+
+def sheet_page(
+    sheet: dict[str, Any], *, phase: str, zone: ZoneInfo, state: dict[str, Any] | None = None
+) -> SheetPage:
+    """The page of a sheet; with a state its figures are those after the readings so far."""
+    figures = (state or fold(sheet, []))["figures"]
+    units = {q["name"]: q for q in sheet["graph"]}
+
+    def words(name: str) -> str:
+        unit, value = units[name]["unit"], figures[name]
+        return (
+            clock(value, zone) if unit == "time" else say_range(value, units[name]["spread"], unit)
+        )
+
+    people = {p["id"]: p["name"] for p in sheet["people"]}
+    verdict, reasons = can_we_make_it(sheet, figures, zone)
+    return SheetPage(
+        batch=sheet["batch"],
+        title=sheet["title"],
+        lot=sheet["lot"],
+        letter=sheet["boil"]["letter"],
+        order=_order(sheet["order"]),
+        lead=people[sheet["lead"]],
+        crew=", ".join(people[p] for p in sheet["crew"]),
+        phase=phase,
+        verdict=verdict,
+        reasons=reasons,
+        groups=[(title, [(units[n]["says"], words(n)) for n in names]) for title, names in FIGURES],
+        portions=[(p["name"], p["swatch"], words(p["figure"])) for p in sheet["portions"]],
+        parts=[_part(part) for part in sheet["parts"]],
+        steps=[
+            (s["name"], [_step(sheet["steps"][k]) for k in s["steps"]]) for s in sheet["stations"]
+        ],
+        blocks=[block["name"] for block in sheet["blocks"]],
+        faces=faces(sheet["picture"]),
+        reading_end=sheet["picture"]["reading_end"],
+        hazards=[(h["words"], h["why"]) for h in sheet["hazards"]],
+        numbers=[(n["name"], say(n["value"], n["unit"]), n["source"]) for n in sheet["numbers"]],
+        shop=sheet["shop"],
+    )
+
+
+def _order(order: dict[str, Any]) -> str:
+    packs, fill = order["packs"], say(order["fill_mg"], "mg")
+    rod, piece = say(order["rod_um"], "um"), say(order["piece_um"], "um")
+    sour = ", sour" if order["sour"] else ""
+    return (
+        f"{order['number']}, {order['customer']}: {packs} bags of {fill}, rod {rod} cut {piece}, "
+        f"{order['flavour']}{sour}, for {order['country']}, due {order['due']}"
+    )
+
+
+def can_we_make_it(
+    sheet: dict[str, Any], figures: dict[str, int | None], zone: ZoneInfo
+) -> tuple[str, list[str]]:
+    """Yes, no or instead, with the reasons: bags, finest line, the shift's end."""
+    reasons = []
+    spare = figures["packs_spare"]
+    if spare is not None and spare < 0:
+        reasons.append(f"{-spare} bags short of the order: a bigger log, or two.")
+    thin = [part["name"] for part in sheet["parts"] if not part["fits"]]
+    if thin:
+        reasons.append(f"Too fine to lay or to read: {', '.join(thin)}. Thicken, merge or drop.")
+    latest, planned = figures["latest_light_up"], figures["planned_light_up"]
+    if latest is not None and planned is not None and planned > latest:
+        reasons.append(
+            f"Lit at {clock(planned, zone)} it crosses the shift's end: light by "
+            f"{clock(latest, zone)}, or the lead stays until the last rod is cut."
+        )
+    if not reasons:
+        return "Yes", [f"{spare} bags over the order." if spare is not None else ""]
+    return ("No" if spare is not None and spare < 0 else "Instead"), reasons
+
+
+def _part(part: dict[str, Any]) -> tuple[str, str, str, str]:
+    return (
+        part["name"],
+        say(part["area_um2"], "um2"),
+        say(part["narrowest_um"], "um"),
+        f"{part['narrowest_in_rod_um'] / 1000:.2f} mm",
+    )
+
+
+def _step(step: dict[str, Any]) -> tuple[str, str]:
+    more = [step["cue"], step["caution"] and f"Caution: {step['caution']}"]
+    return step["say"], " ".join(text for text in more if text)
