@@ -3,13 +3,19 @@
 from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import path
 
-from shop.screens.office import kit, today
+from shop.screens.office import kit, numbers, plan, site, today
 
 urlpatterns = [
     path("", today.today, name="office-today"),
     path("live/", today.today_live, name="office-today-live"),
     path("sign-in/", LoginView.as_view(template_name="office/sign_in.html"), name="office-enter"),
     path("sign-out/", LogoutView.as_view(next_page="office-enter"), name="office-leave"),
+    path("plan/", plan.plan, name="office-plan"),
+    path("numbers/", numbers.numbers, name="office-numbers"),
+    path("site/", site.site, name="office-site"),
+    path("batch/<str:key>/sheet/", plan.sheet, name="office-sheet"),
+    path("batch/<str:key>/paper/", plan.paper, name="office-paper"),
+    path("batch/<str:key>/open/", plan.open_boil, name="office-open"),
     path("phones/", kit.phones, name="office-phones"),
     path("phones/code/", kit.phone_code, name="office-phone-code"),
     path("phones/<str:device>/lock/", kit.phone_lock, name="office-phone-lock"),

@@ -1,0 +1,115 @@
+"""The shop's own numbers: shown in people's units, kept in fixed ones."""
+
+import re
+from dataclasses import dataclass
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from shop.plan.numbers import Number, defaults
+from shop.record.reading import half_up
+from shop.record.words import decimal
+from shop.screens.office.access import the_shop
+from shop.store import numbers as store_numbers
+from shop.store.errors import OutOfRange
+from shop.store.shapes import NumberInfo
+
+# Fixed unit → what people read, how many fixed units one of it is, and its decimals.
+SHOWN = {
+    "m°C": ("°C", 1000, 1),
+    "mK": ("K", 1000, 1),
+    "ppm": ("%", 10_000, 2),
+    "um": ("mm", 1000, 1),
+    "mg": ("g", 1000, 1),
+    "ms": ("min", 60_000, 1),
+    "g/m3": ("kg/m³", 1000, 0),
+    "Pa": ("hPa", 100, 1),
+    "1": ("", 1, 0),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class NumberLine:
+    """A number in people's units."""
+
+    id: str
+    name: str
+    value: str
+    unit: str
+    low: str
+    high: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class NumbersPage:
+    """Every number, and what was wrong with the last one."""
+
+    numbers: list[NumberLine]
+    wrong: str
+
+
+def in_words(value: int, unit: str) -> str:
+    """A fixed value in people's unit, without the unit."""
+    _, per, places = SHOWN[unit]
+    return decimal(value, per, places).replace("−", "-")
+
+
+def fixed_from(text: str, number: Number) -> int:
+    """The typed value in fixed units. Raises OutOfRange, naming what was typed and the limits."""
+    _, per, _ = SHOWN[number.unit]
+    limits = (in_words(number.low, number.unit), in_words(number.high, number.unit))
+    match = re.fullmatch(r"(\d{1,9})(?:[.,](\d{1,6}))?", text.strip())
+    if not match:
+        raise OutOfRange(number.name, text.strip()[:20], *limits)
+    whole, part = match[1], match[2] or ""
+    value = half_up(int(whole + part) * per, 10 ** len(part))
+    if not number.low <= value <= number.high:
+        raise OutOfRange(number.name, text.strip(), *limits)
+    return value
+
+
+def _line(number: Number, own: NumberInfo | None) -> NumberLine:
+    value = own.value if own else number.value
+    value_, low, high = (in_words(v, number.unit) for v in (value, number.low, number.high))
+    source = "Set by this shop" if own else f"{number.source} ({number.origin})"
+    unit = SHOWN[number.unit][0]
+    return NumberLine(number.id, number.name, value_, unit, low, high, source)
+
+
+@login_required
+def numbers(request: HttpRequest) -> HttpResponse:
+    """The numbers; POST sets one of them from the next sheet on."""
+    shop = the_shop()
+    wrong = _set(request, shop.id) if request.method == "POST" else ""
+    if request.method == "POST" and not wrong:
+        return redirect(f"{request.path}#{request.POST.get('id', '')}")
+    own = store_numbers.numbers(shop.id)
+    lines = [_line(number, own.get(key)) for key, number in defaults().items()]
+    context = {"page": NumbersPage(lines, wrong), "shop_name": shop.name}
+    return render(request, "office/numbers.html", context, status=400 if wrong else 200)
+
+
+def _set(request: HttpRequest, shop_id: int) -> str:
+    """Sets the posted number; the sentence that says what was wrong, or nothing."""
+    number = defaults().get(request.POST.get("id", ""))
+    if number is None:
+        return "There is no such number."
+    try:
+        value = fixed_from(request.POST.get("value", ""), number)
+        store_numbers.change_number(
+            shop_id=shop_id,
+            key=number.id,
+            value=value,
+            unit=number.unit,
+            source="Set by this shop",
+            low=number.low,
+            high=number.high,
+            by=request.user.get_username(),
+        )
+    except OutOfRange as outside:
+        return str(outside)
+    messages.success(request, f"{number.name} is set, from the next sheet on.")
+    return ""

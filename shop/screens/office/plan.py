@@ -1,0 +1,222 @@
+"""Planning a boil: from an order to a sheet that can be looked over, frozen and opened."""
+
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django import forms
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST
+
+from shop.craft.errors import CraftError
+from shop.plan.errors import PlanError
+from shop.plan.numbers import shop_numbers
+from shop.plan.order import Day, Order, Person
+from shop.plan.picture import Picture, Sugar, parse_parts
+from shop.plan.sheet import build_sheet, picture_of
+from shop.screens.office.access import the_batch, the_shop, the_zone
+from shop.screens.office.sheet_page import sheet_page
+from shop.screens.office.wording import PHASES
+from shop.store import batches as store_batches
+from shop.store import numbers as store_numbers
+from shop.store import people as store_people
+from shop.store import read
+from shop.store.errors import StoreError
+from shop.store.shapes import ShopInfo
+
+LETTERS = "ABCDEFGH"
+PATTERNS = ("stripe", "dot", "check", "wave")
+TYPED = ""
+
+
+class PlanForm(forms.Form):
+    """An order as a maker would say it; quantities in the units beside them."""
+
+    title = forms.CharField(max_length=80, help_text="Picture and flavour, in words.")
+    number = forms.CharField(max_length=20, label="Order number")
+    customer = forms.CharField(max_length=60)
+    flavour = forms.CharField(max_length=60)
+    sour = forms.BooleanField(required=False)
+    country = forms.ChoiceField(choices=[(c, c) for c in ("GB", "NI", "EU", "US")])
+    due = forms.DateField(widget=forms.DateInput(attrs={"type": "date"}))
+    packs = forms.IntegerField(min_value=1, max_value=2000, label="Bags")
+    fill = forms.FloatField(min_value=10, max_value=2000, label="In a bag, g")
+    rod = forms.FloatField(min_value=8, max_value=40, label="Rod, mm")
+    piece = forms.FloatField(min_value=3, max_value=300, label="Piece, mm")
+    log = forms.FloatField(min_value=3, max_value=25, label="Log, kg", initial=11)
+    day = forms.DateField(widget=forms.DateInput(attrs={"type": "date"}), label="Make day")
+    light_up = forms.TimeField(widget=forms.TimeInput(attrs={"type": "time"}), label="Lighting at")
+    shift_end = forms.TimeField(
+        widget=forms.TimeInput(attrs={"type": "time"}), label="The shift ends at"
+    )
+    letter = forms.ChoiceField(choices=[(x, x) for x in LETTERS], label="Boil's letter")
+    pattern = forms.ChoiceField(choices=[(x, x) for x in PATTERNS], label="Boil's pattern")
+    lead = forms.ChoiceField(label="Lead")
+    crew = forms.MultipleChoiceField(widget=forms.CheckboxSelectMultiple)
+    picture = forms.ChoiceField(required=False, help_text="As on an earlier sheet, or typed below.")
+    parts = forms.CharField(
+        required=False,
+        max_length=8000,
+        widget=forms.Textarea(attrs={"rows": 6}),
+        help_text="One a line: part; sugar; clear, light or white; #swatch; mm² in the log; "
+        "narrowest mm; block. The blocks band and jacket come last by themselves.",
+    )
+    reading_end = forms.CharField(max_length=80, initial="The end with the dot in the casing")
+
+    def __init__(self, data: Any, *, shop: ShopInfo) -> None:
+        super().__init__(data)
+        people = [(p.key, p.name) for p in store_people.people(shop.id, active_only=True)]
+        fields: dict[str, Any] = self.fields
+        fields["lead"].choices = fields["crew"].choices = people
+        sheets = [(b.key, f"{b.title}, {b.lot}") for b in store_batches.batches(shop.id)[:50]]
+        fields["picture"].choices = [(TYPED, "Typed below"), *sheets]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if not cleaned.get("picture") and not cleaned.get("parts", "").strip():
+            self.add_error("parts", "Choose an earlier picture or type the parts, one a line.")
+        return cleaned
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What the form asks for, in the plan's own shapes."""
+
+    order: Order
+    day: Day
+    picture: Picture
+    sugars: tuple[Sugar, ...]
+
+
+def _order(c: dict[str, Any]) -> Order:
+    return Order(
+        number=c["number"],
+        customer=c["customer"],
+        title=c["title"],
+        flavour=c["flavour"],
+        sour=c["sour"],
+        country=c["country"],
+        due=c["due"].isoformat(),
+        packs=c["packs"],
+        fill_mg=round(c["fill"] * 1000),
+        rod_um=round(c["rod"] * 1000),
+        piece_um=round(c["piece"] * 1000),
+        log_mg=round(c["log"] * 1_000_000),
+    )
+
+
+def _day(c: dict[str, Any], shop: ShopInfo, zone: ZoneInfo) -> Day:
+    crew = store_people.people(shop.id, active_only=True)
+    lot = lot_of(c["day"], c["letter"])
+    return Day(
+        batch=f"{lot}-{c['number']}".replace(" ", "-")[:60],
+        lot=lot,
+        letter=c["letter"],
+        pattern=c["pattern"],
+        day=c["day"].isoformat(),
+        light_up=_moment(c["day"], c["light_up"], zone),
+        shift_end=_moment(c["day"], c["shift_end"], zone),
+        people=tuple(Person(p.key, p.name, p.role) for p in crew),
+        crew=tuple(c["crew"]),
+        lead=c["lead"],
+    )
+
+
+def lot_of(day: date, letter: str) -> str:
+    """L, last digit of the year, day of the year, the boil's letter: `L6329A`."""
+    return f"L{day.year % 10}{day:%j}{letter}"
+
+
+def _moment(day: date, clock: time, zone: ZoneInfo) -> int:
+    return round(datetime.combine(day, clock, zone).timestamp() * 1000)
+
+
+def _picture(c: dict[str, Any], shop: ShopInfo) -> tuple[Picture, tuple[Sugar, ...]]:
+    if c["picture"]:
+        return picture_of(read.batch_sheet(the_batch(shop, c["picture"])))
+    parts, blocks, sugars = parse_parts(c["parts"])
+    own = {k: n.value for k, n in store_numbers.numbers(shop.id).items()}
+    picture = Picture(
+        title=c["title"],
+        diameter_um=shop_numbers(own)["log_diameter"],
+        parts=parts,
+        mirror_symmetric=False,
+        reading_end=c["reading_end"],
+        blocks=blocks,
+    )
+    return picture, sugars
+
+
+def _planned(form: PlanForm, shop: ShopInfo) -> dict[str, Any]:
+    cleaned = form.cleaned_data
+    picture, sugars = _picture(cleaned, shop)
+    own = {k: n.value for k, n in store_numbers.numbers(shop.id).items()}
+    site = {key: str(shop.settings.get(key, "")) for key in SITE}
+    return build_sheet(
+        order=_order(cleaned),
+        picture=picture,
+        day=_day(cleaned, shop, the_zone(shop)),
+        numbers=shop_numbers(own),
+        sugars=sugars,
+        shop={**site, "name": shop.name},
+    )
+
+
+SITE = ("site_address", "emergency_number", "nearest_tap")
+
+
+@login_required
+def plan(request: HttpRequest) -> HttpResponse:
+    """The form; POST keeps the sheet as planned, to be looked over."""
+    shop = the_shop()
+    form = PlanForm(request.POST or None, shop=shop)
+    if request.method == "POST" and form.is_valid():
+        try:
+            batch = store_batches.plan_batch(shop_id=shop.id, sheet=_planned(form, shop))
+            return redirect("office-sheet", batch.key)
+        except (PlanError, CraftError, StoreError) as wrong:
+            form.add_error(None, str(wrong))
+    context = {"form": form, "shop_name": shop.name}
+    return render(request, "office/plan.html", context)
+
+
+@login_required
+def sheet(request: HttpRequest, key: str) -> HttpResponse:
+    """The sheet of a batch, with the verdict."""
+    return _sheet(request, key, "office/sheet.html")
+
+
+@login_required
+def paper(request: HttpRequest, key: str) -> HttpResponse:
+    """Two A5 sides for the wall."""
+    return _sheet(request, key, "office/paper.html")
+
+
+def _sheet(request: HttpRequest, key: str, template: str) -> HttpResponse:
+    shop = the_shop()
+    batch = the_batch(shop, key)
+    state = read.batch_state(batch)
+    page = sheet_page(
+        read.batch_sheet(batch), phase=PHASES[state["phase"]], zone=the_zone(shop), state=state
+    )
+    return render(request, template, {"page": page, "shop_name": shop.name})
+
+
+@login_required
+@require_POST
+def open_boil(request: HttpRequest, key: str) -> HttpResponse:
+    """Freeze the sheet and send the boil to the phones."""
+    shop = the_shop()
+    batch = the_batch(shop, key)
+    try:
+        lead = read.batch_sheet(batch)["lead"]
+        store_batches.open_planned(shop_id=shop.id, batch=key, lead=lead)
+    except StoreError as wrong:
+        messages.error(request, str(wrong))
+        return redirect("office-sheet", key)
+    messages.success(request, f"Boil {batch.letter} is open: the phones have it within seconds.")
+    return redirect("office-today")

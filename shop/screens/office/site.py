@@ -1,0 +1,33 @@
+"""What the floor says of the site when it matters: name, address, emergency number, tap."""
+
+from django import forms
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from shop.screens.office.access import the_shop
+from shop.store.shops import set_settings
+
+
+class SiteForm(forms.Form):
+    """The site as an ambulance would need it."""
+
+    name = forms.CharField(max_length=80, label="Name of the shop")
+    site_address = forms.CharField(max_length=120, help_text="As an ambulance would need it.")
+    emergency_number = forms.CharField(max_length=20)
+    nearest_tap = forms.CharField(max_length=60, label="Nearest tap")
+
+
+@login_required
+def site(request: HttpRequest) -> HttpResponse:
+    """The form; a change holds from the next sheet on."""
+    shop = the_shop()
+    form = SiteForm(request.POST or None, initial={**shop.settings, "name": shop.name})
+    if request.method == "POST" and form.is_valid():
+        given = dict(form.cleaned_data)
+        name = given.pop("name")
+        set_settings(shop_id=shop.id, name=name, settings={**shop.settings, **given})
+        messages.success(request, "The site is written down, from the next sheet on.")
+        return redirect("office-site")
+    return render(request, "office/site.html", {"form": form, "shop_name": shop.name})
