@@ -82,7 +82,7 @@ def record_page(
         title=report["title"],
         lot=report["lot"],
         shop=report["shop"]["name"],
-        day=report["day"],
+        day=wording.named_day(report["day"]),
         phase=wording.PHASES[report["phase"]],
         lead=report["lead"],
         position=position,

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 from shop.record.fold import fold
 from shop.record.words import say, say_range
 from shop.screens.office.drawing import Face, faces
-from shop.screens.office.wording import clock
+from shop.screens.office.wording import clock, named_day
 
 FIGURES = [
     ("To weigh", ["sugar_planned", "syrup_planned", "water_planned", "acid_dose", "flavour_dose"]),
@@ -95,7 +95,7 @@ def _order(order: dict[str, Any]) -> str:
     sour = ", sour" if order["sour"] else ""
     return (
         f"{order['number']}, {order['customer']}: {packs} bags of {fill}, rod {rod} cut {piece}, "
-        f"{order['flavour']}{sour}, for {order['country']}, due {order['due']}"
+        f"{order['flavour']}{sour}, for {order['country']}, due {named_day(order['due'])}"
     )
 
 

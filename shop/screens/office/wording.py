@@ -1,6 +1,6 @@
 """Dates, values and states in the office's words."""
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -17,6 +17,12 @@ def moment(ms: int | None, zone: ZoneInfo) -> str:
         return "–"
     local = datetime.fromtimestamp(ms / 1000, UTC).astimezone(zone)
     return f"{local.day} {local:%b %Y, %H:%M:%S}"
+
+
+def named_day(iso: str) -> str:
+    """`25 Nov 2026` from `2026-11-25`: the month always has its name."""
+    day = date.fromisoformat(iso)
+    return f"{day.day} {day:%b %Y}"
 
 
 def clock(ms: int | None, zone: ZoneInfo) -> str:
