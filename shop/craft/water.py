@@ -20,14 +20,14 @@ def saturation_pressure(temperature_c: float) -> float:
 
 
 def water_boiling_point(pressure_pa: float) -> float:
-    """Boiling point of water [°C] at `pressure_pa` [Pa], 1 kPa – 10 MPa.
+    """Boiling point of water [°C] at `pressure_pa` [Pa], 700 Pa – 10 MPa.
 
     IAPWS-IF97, region 4 (R7-97(2012), equation 31).
 
     >>> round(water_boiling_point(83_435.0), 2)
     94.62
     """
-    check_range("pressure", pressure_pa, "Pa", 1e3, 1e7, "IAPWS-IF97 region 4")
+    check_range("pressure", pressure_pa, "Pa", 700, 1e7, "IAPWS-IF97 region 4")
     return float(_TSat_P(pressure_pa / 1e6)) - KELVIN
 
 

@@ -26,10 +26,10 @@ PEOPLE = (
     Person("odo", "Odo", "second hand"),
 )
 SUGARS = (
-    Sugar("yellow", "Yellow", "#f2c230", "light", stocked=True),
-    Sugar("brown", "Brown", "#4a2811", "clear", stocked=True),
+    Sugar("yellow", "Yellow", "#f2c230", "light", stocked=True, dye_mg_per_kg=150),
+    Sugar("brown", "Brown", "#4a2811", "clear", stocked=True, dye_mg_per_kg=400),
     Sugar("wings", "Wings", "#cfe3ec", "clear"),
-    Sugar("jacket", "Casing", "#e0982c", "clear"),
+    Sugar("jacket", "Casing", "#e0982c", "clear", dye_mg_per_kg=60),
     Sugar("white", "White", "#fdf8ec", "white"),
 )
 # The three batches of the demo: id, lot, letter, pattern.

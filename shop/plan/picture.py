@@ -93,6 +93,7 @@ class Sugar:
     """One sort of sugar in the picture: its swatch, and whether it is pulled.
 
     `treatment`: `clear` (unpulled), `light` (a few pulls) or `white` (what the rest becomes).
+    `dye_mg_per_kg`: pure dye in this portion; 0 where it has none.
     `stocked`: repair stock of it is kept until the casing is on.
     """
 
@@ -101,6 +102,7 @@ class Sugar:
     swatch: str
     treatment: str
     stocked: bool = False
+    dye_mg_per_kg: int = 0
 
 
 def parse_parts(text: str) -> tuple[tuple[Part, ...], tuple[Block, ...], tuple[Sugar, ...]]:

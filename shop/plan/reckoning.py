@@ -7,6 +7,7 @@ The rules where a weight or a density is off are in docs/decisions/0004-length-g
 import math
 from dataclasses import dataclass
 
+from shop.craft.colour import powder_mass
 from shop.craft.syrup import boiling_point, moisture_at
 from shop.craft.water import water_boiling_point
 from shop.plan.graph import Graph
@@ -30,6 +31,7 @@ class Portion:
     density: int
     stock: int
     white: bool
+    dye_mg_per_kg: int = 0
 
     @property
     def mg_per_metre(self) -> int:
@@ -169,6 +171,10 @@ def _portions(g: Graph, n: Numbers, portions: list[Portion]) -> None:
             g.times(f"{p.id}_planned", "mg", a, b, PPM, f"{p.name} to weigh")
             g.read(f"{p.id}_mass", "mg", f"{p.id}_weighed", f"{p.id}_planned", p.name)
             rest[f"{p.id}_mass"] = -1
+            per_kg = powder_mass(1.0, p.dye_mg_per_kg, n["dye_purity"] / PPM)
+            g.given(f"{p.id}_dye_per_kg", "1", per_kg, "Dye, mg a kilogram")
+            a, b = f"{p.id}_mass", f"{p.id}_dye_per_kg"
+            g.times(f"{p.id}_dye", "mg", a, b, PPM, f"{p.name} dye, powder")
     white = next(p for p in portions if p.white)
     g.sum(f"{white.id}_mass", "mg", rest, f"{white.name}, the rest")
     for p in portions:

@@ -8,6 +8,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from shop.craft.cook import charge
+from shop.craft.log import drawn_feature
 from shop.craft.syrup import moisture_at
 from shop.plan.canonical import canonical
 from shop.plan.check_sheet import check_sheet
@@ -100,13 +102,15 @@ def charge_for(log_mg: int, numbers: Numbers, portions: list[Portion]) -> dict[s
     usable = log_mg * stocked / per_metre
     table = usable * PPM / (PPM - numbers["table_loss"])
     base = table * PPM / (PPM + numbers["acid_share"] + numbers["flavour_share"])
-    dry = base * (1 - moisture_at(numbers["take_off_sea_level"] / 1000, SEA_LEVEL_PA))
-    sugar = dry / (1 + numbers["syrup_per_sugar"] * numbers["syrup_solids"] / PPM / PPM)
-    return {
-        "sugar": round(sugar),
-        "syrup": round(sugar * numbers["syrup_per_sugar"] / PPM),
-        "water": round(sugar * numbers["water_per_sugar"] / PPM),
-    }
+    kettle = charge(
+        cooked_kg=base / 1e6,
+        moisture=moisture_at(numbers["take_off_sea_level"] / 1000, SEA_LEVEL_PA),
+        syrup_per_sucrose=numbers["syrup_per_sugar"] / PPM,
+        water_per_sucrose=numbers["water_per_sugar"] / PPM,
+        syrup_solids=numbers["syrup_solids"] / PPM,
+    )
+    parts = {"sugar": kettle.sucrose, "syrup": kettle.syrup, "water": kettle.water}
+    return {part: round(kg * 1e6) for part, kg in parts.items()}
 
 
 def _wanted(order: Order, day: Day, numbers: Numbers, portions: list[Portion]) -> Wanted:
@@ -166,6 +170,7 @@ def portions_of(picture: Picture, sugars: Iterable[Sugar], numbers: Numbers) -> 
             density=numbers[f"{sugar.treatment}_density"],
             stock=numbers["repair_stock"] if sugar.stocked else 0,
             white=sugar.treatment == "white",
+            dye_mg_per_kg=sugar.dye_mg_per_kg,
         )
         for sugar in sugars
     ]
@@ -203,7 +208,9 @@ def picture_of(sheet: Sheet) -> tuple[Picture, tuple[Sugar, ...]]:
         blocks=blocks,
     )
     sugars = tuple(
-        Sugar(p["id"], p["name"], p["swatch"], p["treatment"], bool(p["stocked"]))
+        Sugar(
+            p["id"], p["name"], p["swatch"], p["treatment"], bool(p["stocked"]), p["dye_mg_per_kg"]
+        )
         for p in sheet["portions"]
     )
     return picture, sugars
@@ -216,6 +223,7 @@ def _portion(portion: Portion, sugar: Sugar) -> dict[str, Any]:
         "swatch": sugar.swatch,
         "treatment": sugar.treatment,
         "stocked": int(sugar.stocked),
+        "dye_mg_per_kg": sugar.dye_mg_per_kg,
         "figure": f"{portion.id}_mass" if portion.white else f"{portion.id}_planned",
         "record": "" if portion.white else f"{portion.id}_weighed",
     }
@@ -223,7 +231,7 @@ def _portion(portion: Portion, sugar: Sugar) -> dict[str, Any]:
 
 def _part(part: Any, numbers: Numbers, picture: Picture, order: Order) -> dict[str, Any]:
     """A part with what its thinnest place becomes in the rod [um]."""
-    in_rod = round(part.narrowest_um * order.rod_um / picture.diameter_um)
+    in_rod = round(drawn_feature(part.narrowest_um, picture.diameter_um, order.rod_um))
     fits = part.narrowest_um >= numbers["strip_limit"] and in_rod >= numbers["line_limit"]
     return {
         **{name: getattr(part, name) for name in ("id", "name", "portion", "block", "area_um2")},

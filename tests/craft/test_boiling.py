@@ -1,7 +1,7 @@
 """Water and syrup against published values and independent libraries."""
 
-import CoolProp.CoolProp as coolprop
 import pytest
+from CoolProp import CoolProp
 from fluids import ATMOSPHERE_1976
 from hypothesis import given
 from hypothesis import strategies as st
@@ -18,7 +18,7 @@ pressures = st.floats(60_000, 108_000)
 @given(st.floats(1, 200))
 def test_saturation_pressure_agrees_with_iapws_95(temperature_c: float) -> None:
     # IAPWS-95 through CoolProp; IF97 is fitted to it within 0.02 % here.
-    other = coolprop.PropsSI("P", "T", temperature_c + 273.15, "Q", 0, "Water")
+    other = CoolProp.PropsSI("P", "T", temperature_c + 273.15, "Q", 0, "Water")
     assert saturation_pressure(temperature_c) == pytest.approx(other, rel=3e-4)
 
 
@@ -35,7 +35,7 @@ def test_air_pressure_agrees_with_the_standard_atmosphere(altitude_m: float) -> 
     assert pressure_at_altitude(altitude_m) == pytest.approx(other, rel=2e-3)
 
 
-@given(st.floats(5, 340))
+@given(st.floats(5, 300))
 def test_boiling_point_and_saturation_pressure_are_inverse(temperature_c: float) -> None:
     back = water_boiling_point(saturation_pressure(temperature_c))
     assert back == pytest.approx(temperature_c, abs=1e-5)

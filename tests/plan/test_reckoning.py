@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from shop.craft.log import length_ratio, log_length, piece_mass, volume
 from shop.craft.syrup import boiling_point, moisture_at
 from shop.craft.water import water_boiling_point
 from shop.demo.scenario import PICTURE, SUGARS, demo_sheet
@@ -90,18 +91,19 @@ def _log(r: Readings, usable: float) -> dict[str, float]:
     density = {p.id: p.density / 1e3 for p in PORTIONS} | (
         {"white": r.white_density} if r.white_density else {}
     )
-    volume = sum(per_metre[p] * length / density[p] for p in mass)
+    bulk = volume([(per_metre[p] * length, density[p]) for p in mass])
     log_mass = length * sum(per_metre.values())
-    area = volume / length if r.girth is None else (r.girth / 1e3) ** 2 / (4 * math.pi)
+    area = bulk / length if r.girth is None else (r.girth / 1e3) ** 2 / (4 * math.pi)
     ends = (NUMBERS["head_share"] + NUMBERS["tail_share"]) / 1e6
     rod = (r.gauge or 14.0) / 1e3
     rods = log_mass * (1 - ends)
     return {
         "log_length_forecast": length,
         "log_mass_forecast": log_mass,
-        "log_diameter": math.sqrt(area * 4 / math.pi),
-        "length_ratio": area / (math.pi / 4 * 0.014**2),
-        "rod_metres": rods / (log_mass / volume) / (math.pi / 4 * rod**2),
+        "log_diameter": (across := math.sqrt(area * 4 / math.pi)),
+        "length_ratio": length_ratio(across, 0.014),
+        "rod_metres": log_length(rods / (log_mass / bulk), rod),
+        "piece_mass": piece_mass(0.014, 0.012, log_mass / bulk),
         "cut_length": 0.012 * (0.014 / rod) ** 2,
     }
 

@@ -160,7 +160,7 @@ def test_the_mirror_of_a_mirror_is_the_picture_and_the_demo_is_its_own() -> None
     shapes = [shape for part in PICTURE.parts for shape in part.shapes]
     assert [mirrored(mirrored(shape)) for shape in shapes] == shapes
 
-    def places(found: list[dict[str, object]]) -> list[str]:
+    def places(found: list[dict[str, Any]]) -> list[str]:
         return sorted(
             str(sorted(map(tuple, s["points"])) if "points" in s else (s["x"], s["y"], s["r"]))
             for s in found
