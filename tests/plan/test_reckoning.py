@@ -132,7 +132,7 @@ def readings(draw: st.DrawFn) -> Readings:
     return Readings(
         pressure=pressure,
         boiling_water=draw(maybe(water - 2.9, water + 2.9)),
-        peak=draw(maybe(143.0, 153.0)),
+        peak=draw(maybe(water + 42, water + 54)),
         sugar=draw(maybe(8.0, 8.8)),
         syrup=draw(maybe(2.7, 3.2)),
         yellow=draw(maybe(1.0, 1.4)),
