@@ -1,4 +1,4 @@
-"""`manage.py test` and `manage.py lint`: they reach pytest and the linters before Django loads."""
+"""`manage.py test`, `bench` and `lint`: they reach their tools before Django loads."""
 
 from __future__ import annotations
 
@@ -26,6 +26,13 @@ def run_tests(root: Path, arguments: Sequence[str]) -> int:
         command = [sys.executable, "-m", "pytest", *arguments]
         environment = {**os.environ, "KETTLESIDE_DATA": data, "KETTLESIDE_SHOP": "shop"}
         return subprocess.call(command, cwd=root, env=environment)
+
+
+def run_bench(root: Path, arguments: Sequence[str]) -> int:
+    """Every figure beside its floor, on data of its own."""
+    provide_tools()
+    command = [sys.executable, "-m", "tests.bench", *arguments]
+    return subprocess.call(command, cwd=root, env=os.environ)
 
 
 def lint(root: Path) -> int:

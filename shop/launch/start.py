@@ -31,16 +31,23 @@ def main(argv: Sequence[str]) -> int:
 
 
 def run(command: str, argv: Sequence[str]) -> int:
-    if command in ("test", "lint"):
-        from shop.launch import checking
-
-        return checking.run_tests(ROOT, argv[2:]) if command == "test" else checking.lint(ROOT)
+    if command in DEVELOPERS_COMMANDS:
+        return run_tool(command, argv[2:])
     choose_store(argv[1:])
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
     from django.core.management import execute_from_command_line
 
     execute_from_command_line(list(argv))
     return 0
+
+
+def run_tool(command: str, arguments: Sequence[str]) -> int:
+    from shop.launch import checking
+
+    if command == "lint":
+        return checking.lint(ROOT)
+    run = checking.run_tests if command == "test" else checking.run_bench
+    return run(ROOT, arguments)
 
 
 def choose_store(arguments: Sequence[str]) -> None:

@@ -1,0 +1,48 @@
+"""`manage.py bench [--json]`: each figure beside a floor measured in the same run."""
+
+import json
+import sys
+import tempfile
+from pathlib import Path
+
+from playwright.sync_api import sync_playwright
+
+from tests.bench.app import measure_first_load, measure_offline, measure_sheet, measure_taps
+from tests.bench.exchange import measure_exchange
+from tests.bench.rows import Row, as_table
+from tests.programs import running
+
+
+def measure() -> list[Row]:
+    """Every row of the bench."""
+    rows = measure_sheet()
+    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
+        with running(Path(folder) / "data", "demo") as program:
+            say("first load")
+            rows += measure_first_load(playwright, program)
+            say("presses, about four minutes")
+            rows += measure_taps(playwright, program)
+            say("10,000 events")
+            rows += measure_exchange(program)
+        say("starts without a network")
+        rows += measure_offline(playwright)
+    return rows
+
+
+def say(words: str) -> None:
+    """Progress, on standard error."""
+    print(f"bench: {words}", file=sys.stderr, flush=True)
+
+
+def main() -> int:
+    """Prints the rows; the exit code says whether every budget was kept."""
+    rows = measure()
+    if "--json" in sys.argv:
+        print(json.dumps({"rows": [row.as_json() for row in rows]}, indent=1))
+    else:
+        print(as_table(rows))
+    return 0 if all(row.within is not False for row in rows) else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())

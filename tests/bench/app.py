@@ -1,0 +1,139 @@
+"""The app on a slowed phone: presses, starts without a network, the first load."""
+
+import shutil
+import tempfile
+import time
+from pathlib import Path
+
+from playwright.sync_api import Page, Playwright
+
+from tests.bench.counting import counting
+from tests.bench.floor import floor_server
+from tests.bench.pages import Presses, Starts, fresh_phone, measure_presses, measure_starts
+from tests.bench.rows import Row, percentile
+from tests.bench.shop import add_phone
+from tests.browsers import phone
+from tests.programs import Program, running
+
+TAPS, STARTS = 110, 12
+# The board takes one finishing press in a second and a half; the floor page needs no pause.
+DEAD_MS, PAUSE_MS = 1550, 60
+STATION = "#/b/demo-handover/roller"
+READY = "performance.getEntriesByName('tappable').length > 0"
+FLOOR_READY = "document.querySelectorAll('li').length === 40"
+
+
+def join(page: Page, base: str, code: str) -> None:
+    """Adds this browser as a phone and stands it at the roller, where rods are counted."""
+    page.goto(f"{base}/floor/#add={code}")
+    page.get_by_role("button", name="Isolde").click(timeout=20_000)
+    page.goto(f"{base}/floor/{STATION}")
+    page.locator(".finish").wait_for()
+
+
+def measure_taps(playwright: Playwright, program: Program) -> list[Row]:
+    """From finger up to painted and to kept on disk."""
+    with fresh_phone(playwright) as context:
+        page = context.pages[0]
+        join(page, f"http://localhost:{program.port}", add_phone(program.data)["code"])
+        ours = measure_presses(context, page, lambda: _tap(page, ".finish"), TAPS, DEAD_MS)
+    floor = _floor_presses(playwright)
+    painted = Row(
+        "tap_to_paint_p95",
+        percentile(ours.painted, 0.95),
+        "ms",
+        percentile(floor.painted, 0.95),
+        budget=100,
+        over_floor=1.6,
+    )
+    kept, least = percentile(ours.kept, 0.95), percentile(floor.kept, 0.95)
+    return [painted, Row("tap_to_durable_p95", kept, "ms", least, budget=100)]
+
+
+def _floor_presses(playwright: Playwright) -> Presses:
+    with fresh_phone(playwright) as context, floor_server() as base:
+        page = context.pages[0]
+        page.goto(base)
+        page.wait_for_function(FLOOR_READY)
+        return measure_presses(context, page, lambda: _tap(page, "li:nth-child(6)"), TAPS, PAUSE_MS)
+
+
+def _tap(page: Page, selector: str) -> None:
+    box = page.locator(selector).bounding_box()
+    if box is None:
+        raise RuntimeError(f"{selector} is not on the page")
+    page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+
+
+def measure_offline(playwright: Playwright) -> list[Row]:
+    """Cold starts with the server gone: ours, and a page of three files with a worker."""
+    ours, floor = _our_starts(playwright), _floor_starts(playwright)
+    painted = Row(
+        "offline_first_paint_p95",
+        percentile(ours.painted, 0.95),
+        "ms",
+        percentile(floor.painted, 0.95),
+        budget=1200,
+        over_floor=1.6,
+    )
+    ready, least = percentile(ours.ready, 0.95), percentile(floor.ready, 0.95)
+    return [painted, Row("offline_tappable_p95", ready, "ms", least, budget=1800)]
+
+
+def _our_starts(playwright: Playwright) -> Starts:
+    folder = Path(tempfile.mkdtemp())
+    with running(folder / "data", "demo") as program:
+        base = f"http://localhost:{program.port}"
+        with phone(playwright, folder / "profile") as context:
+            page = context.pages[0]
+            join(page, base, add_phone(program.data)["code"])
+            page.wait_for_timeout(2000)
+    found = measure_starts(playwright, folder / "profile", f"{base}/floor/{STATION}", READY, STARTS)
+    shutil.rmtree(folder, ignore_errors=True)
+    return found
+
+
+def _floor_starts(playwright: Playwright) -> Starts:
+    folder = Path(tempfile.mkdtemp())
+    with floor_server() as base, phone(playwright, folder) as context:
+        page = context.pages[0]
+        page.goto(f"{base}?worker")
+        page.evaluate("navigator.serviceWorker.ready.then(() => 1)")
+        page.wait_for_function("navigator.serviceWorker.controller")
+    found = measure_starts(playwright, folder, f"{base}?worker", FLOOR_READY, STARTS)
+    shutil.rmtree(folder, ignore_errors=True)
+    return found
+
+
+def measure_first_load(playwright: Playwright, program: Program) -> list[Row]:
+    """Everything a new phone loads until the app answers, the worker's requests included."""
+    with fresh_phone(playwright) as context, counting(program.port) as count:
+        page = context.pages[0]
+        page.goto(f"http://localhost:{count.port}/floor/")
+        page.wait_for_function(READY, timeout=20_000)
+        page.wait_for_timeout(1500)
+        paths = [path for path in count.paths if not path.startswith("/sync/")]
+        return [
+            Row("first_load_bytes", count.bytes_down, "B", budget=61_440),
+            Row("first_load_requests", len(paths), "", budget=12),
+        ]
+
+
+def measure_sheet() -> list[Row]:
+    """A whole sheet from order and picture, on warm imports."""
+    from shop.demo.scenario import demo_sheet
+
+    demo_sheet("demo-planned")
+    times = []
+    for _ in range(20):
+        start = time.perf_counter()
+        demo_sheet("demo-planned")
+        times.append(time.perf_counter() - start)
+    return [
+        Row(
+            "sheet_seconds",
+            round(percentile([t * 1000 for t in times], 0.95) / 1000, 3),
+            "s",
+            budget=0.3,
+        )
+    ]

@@ -1,0 +1,73 @@
+"""A shop for the bench: its own data folder, one open batch, one phone that may push."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+from tests.programs import ROOT, environment
+
+# Runs in a process of its own, because Django reads its settings once.
+ADD_PHONE = """
+import json, django; django.setup()
+from shop.store import phones, access
+shop = access.only_shop()
+added = phones.join(code=phones.new_code(shop.id), address="bench")
+print(json.dumps({"device": added.device, "token": added.token, "epoch": shop.epoch,
+                  "code": phones.new_code(shop.id), "entries": 0}))
+"""
+
+
+def add_phone(data: Path) -> dict[str, Any]:
+    """A phone's id and token, and a code for a browser."""
+    done = subprocess.run(
+        [sys.executable, "-c", ADD_PHONE],
+        cwd=ROOT,
+        env={
+            **environment(data),
+            "KETTLESIDE_SHOP": "demo",
+            "DJANGO_SETTINGS_MODULE": "shop.settings",
+        },
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    found: dict[str, Any] = json.loads(done.stdout)
+    return found
+
+
+def event_lines(device: str, n: int) -> list[str]:
+    """`n` sound events of about the usual kinds for the demo's planned batch."""
+    from shop.demo.scenario import when
+    from shop.plan.canonical import canonical
+
+    start = when("10:55")
+    steps = ["cook.boil", "cook.lid", "table.skin", "hook.pull", "block.hive", "roller.draw"]
+    return [
+        canonical(_event(device, i + 1, start + i * 1370, steps[i % len(steps)])) for i in range(n)
+    ]
+
+
+def _event(device: str, seq: int, moment: int, step: str) -> dict[str, Any]:
+    choices: list[tuple[str, dict[str, Any], dict[str, Any]]] = [
+        ("step_done", {"step": step, "station": "kettle"}, {}),
+        ("tally_counted", {"station": "roller"}, {"what": "rods", "add": 1}),
+        (
+            "reading_taken",
+            {"station": "roller", "nth": seq},
+            {
+                **{"what": "gauge", "n": 138 + seq % 5, "d": 10, "unit": "mm"},
+                **{"instrument": "rod-gauge", "how": "gauge"},
+            },
+        ),
+        ("note_written", {"station": "table"}, {"text": f"Turned, even, no streak {seq}"}),
+    ]
+    kind, place, body = choices[seq % 4]
+    return {
+        **{"device": device, "seq": seq, "v": 1, "kind": kind, "batch": "demo-planned"},
+        **{"by": ["maren", "tobit", "isolde"][seq % 3], "recorded": moment, "happened": moment},
+        **{"offset": 0, "bound": 20, "known": "pressed", "within": 0, "hlc": [moment, 0]},
+        **place,
+        "body": body,
+    }
