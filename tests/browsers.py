@@ -1,6 +1,7 @@
 """Chromium for tests and the bench: one place for its path, its flags and a phone's shape."""
 
 import os
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -42,6 +43,16 @@ def phone(
         yield context
     finally:
         context.close()
+
+
+def wait_true(page: Page, expression: str, seconds: float = 20) -> None:
+    """Waits until the page says so; Playwright's own waiting evaluates text, which the content
+    policy of our pages forbids."""
+    deadline = time.monotonic() + seconds
+    while not page.evaluate(expression):
+        if time.monotonic() > deadline:
+            raise TimeoutError(f"not true within {seconds} s: {expression}")
+        time.sleep(0.02)
 
 
 def slow_down(context: BrowserContext, page: Page, times: int) -> None:

@@ -12,7 +12,7 @@ from tests.bench.floor import floor_server
 from tests.bench.pages import Presses, Starts, fresh_phone, measure_presses, measure_starts
 from tests.bench.rows import Row, percentile
 from tests.bench.shop import add_phone
-from tests.browsers import phone
+from tests.browsers import phone, wait_true
 from tests.programs import Program, running
 
 TAPS, STARTS = 110, 12
@@ -20,7 +20,6 @@ TAPS, STARTS = 110, 12
 DEAD_MS, PAUSE_MS = 1550, 60
 STATION = "#/b/demo-handover/roller"
 READY = "performance.getEntriesByName('tappable').length > 0"
-FLOOR_READY = "document.querySelectorAll('li').length === 40"
 
 
 def join(page: Page, base: str, code: str) -> None:
@@ -54,7 +53,7 @@ def _floor_presses(playwright: Playwright) -> Presses:
     with fresh_phone(playwright) as context, floor_server() as base:
         page = context.pages[0]
         page.goto(base)
-        page.wait_for_function(FLOOR_READY)
+        wait_true(page, READY)
         return measure_presses(context, page, lambda: _tap(page, "li:nth-child(6)"), TAPS, PAUSE_MS)
 
 
@@ -99,8 +98,8 @@ def _floor_starts(playwright: Playwright) -> Starts:
         page = context.pages[0]
         page.goto(f"{base}?worker")
         page.evaluate("navigator.serviceWorker.ready.then(() => 1)")
-        page.wait_for_function("navigator.serviceWorker.controller")
-    found = measure_starts(playwright, folder, f"{base}?worker", FLOOR_READY, STARTS)
+        wait_true(page, "Boolean(navigator.serviceWorker.controller)")
+    found = measure_starts(playwright, folder, f"{base}?worker", READY, STARTS)
     shutil.rmtree(folder, ignore_errors=True)
     return found
 
@@ -110,7 +109,7 @@ def measure_first_load(playwright: Playwright, program: Program) -> list[Row]:
     with fresh_phone(playwright) as context, counting(program.port) as count:
         page = context.pages[0]
         page.goto(f"http://localhost:{count.port}/floor/")
-        page.wait_for_function(READY, timeout=20_000)
+        wait_true(page, READY)
         page.wait_for_timeout(1500)
         paths = [path for path in count.paths if not path.startswith("/sync/")]
         return [

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from playwright.sync_api import BrowserContext, Page, Playwright
 
-from tests.browsers import phone, slow_down
+from tests.browsers import phone, slow_down, wait_true
 
 SLOWER = 6
 
@@ -58,12 +58,14 @@ def measure_presses(
     page.evaluate(WATCH)
     for n in range(times):
         press()
-        page.wait_for_function(
-            "n => { const p = window.presses[n]; return p?.painted && p?.kept; }", arg=n, polling=20
-        )
+        wait_true(page, f"Boolean(window.presses[{n}]?.painted && window.presses[{n}]?.kept)")
         page.wait_for_timeout(pause_ms)
     done = page.evaluate("window.presses")
     return Presses([p["painted"] for p in done], [p["kept"] for p in done])
+
+
+# Both pages mark the moment they answer presses.
+READY_AT = "performance.getEntriesByName('tappable')[0].startTime"
 
 
 @dataclass
@@ -84,7 +86,7 @@ def measure_starts(
             page = context.pages[0]
             slow_down(context, page, SLOWER)
             page.goto(url)
-            page.wait_for_function(ready, polling=20)
-            found.ready.append(page.evaluate("performance.now()"))
+            wait_true(page, ready)
+            found.ready.append(page.evaluate(READY_AT))
             found.painted.append(page.evaluate(FIRST_PAINT))
     return found

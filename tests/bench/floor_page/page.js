@@ -29,3 +29,4 @@ list.addEventListener('click', async (event) => {
   await write();
   performance.mark('kept');
 });
+performance.mark('tappable');

@@ -1,0 +1,108 @@
+"""The people, phones and boils the tests of store and sync share.
+
+The loft has one open boil, `b1`, and two phones: the lead maker's at the kettle, the second
+hand's at the table. The outsider has a shop of their own in the same database.
+"""
+
+from dataclasses import dataclass, field
+from hashlib import sha256
+from typing import Any
+
+from shop.plan.canonical import canonical
+from shop.store import batches, phones, shops
+from shop.store.access import access_token
+from shop.store.append import append_chains
+from shop.store.numbers import change_number
+from shop.store.shapes import Answer, Caller, Chain, ShopInfo
+from tests.record.histories import SHEET
+
+START = 1_795_000_000_000
+
+
+def sheet(batch: str = "b1", letter: str = "A") -> dict[str, Any]:
+    """A small sheet that can be frozen."""
+    boil = {"letter": letter, "pattern": "dot"}
+    return {**SHEET, "batch": batch, "lot": f"L-{batch}", "boil": boil}
+
+
+@dataclass
+class Phone:
+    """A phone that makes events, as the browser does."""
+
+    device: str
+    token: str
+    caller: Caller
+    made: list[str] = field(default_factory=list)
+
+    def press(self, kind: str = "tally_counted", body: Any = None, **more: Any) -> str:
+        """Make the next event, and return its line."""
+        seq = len(self.made) + 1
+        now = START + seq * 1000
+        event = {
+            **{"device": self.device, "seq": seq, "v": 1, "kind": kind, "batch": "b1"},
+            **{"by": "maren", "recorded": now, "offset": 0, "bound": 5, "happened": now},
+            **{"known": "pressed", "within": 0, "hlc": [now, 0]},
+            "body": {"what": "rods", "add": 1} if body is None else body,
+        }
+        return self.say(canonical({**event, **more}))
+
+    def say(self, line: str) -> str:
+        """Make any line at all, and return it."""
+        self.made.append(line)
+        return line
+
+    def presses(self, number: int) -> list[str]:
+        return [self.press() for _ in range(number)]
+
+    def chain(self, start: int = 1, end: int | None = None) -> Chain:
+        """What this phone holds from number `start` to `end`, both included."""
+        lines = tuple(self.made[start - 1 : end])
+        return Chain(self.device, start, lines, self.head(start + len(lines) - 1))
+
+    def head(self, seq: int | None = None) -> str:
+        """The running head of docs/contracts.md, section 5."""
+        head = ""
+        for line in self.made[:seq]:
+            head = sha256((head + line).encode("utf-8", "replace")).hexdigest()
+        return head
+
+    def push(self, *chains: Chain, received: int | None = None) -> list[Answer]:
+        """Bring these chains, or all of its own."""
+        brought = chains or (self.chain(),)
+        shop, carrier = self.caller.shop.id, self.caller.device_id
+        receipt = append_chains(shop_id=shop, carrier_id=carrier, chains=brought, received=received)
+        return receipt.answers
+
+
+def add_phone(shop: ShopInfo, address: str = "test") -> Phone:
+    joined = phones.join(code=phones.new_code(shop.id), address=address)
+    return Phone(joined.device, joined.token, access_token(joined.token))
+
+
+@dataclass
+class Loft:
+    """A shop with an open boil and two phones."""
+
+    shop: ShopInfo
+    kettle: Phone
+    table: Phone
+
+
+def open_loft(slug: str = "loft") -> Loft:
+    shop = shops.create_shop(slug=slug, name=slug.title())
+    batches.open_batch(shop_id=shop.id, sheet=sheet(), lead="maren")
+    return Loft(shop, add_phone(shop), add_phone(shop))
+
+
+def set_strokes(shop_id: int, value: Any) -> None:
+    """How often the white is pulled: from 0 to 400 strokes."""
+    change_number(
+        shop_id=shop_id,
+        key="strokes",
+        value=value,
+        unit="1",
+        source="measured here",
+        low=0,
+        high=400,
+        by="maren",
+    )

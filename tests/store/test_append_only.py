@@ -1,0 +1,109 @@
+"""Rows that are never changed or deleted: Python refuses it, and so does the database."""
+
+from typing import Any
+
+import pytest
+from django.core.checks import Tags, run_checks
+from django.db import DatabaseError, connection, transaction
+
+from shop.models import APPEND_ONLY, Aside, Event, NumberChange, Sheet
+from shop.models.errors import AppendOnly
+from shop.models.guards import make_triggers, missing_triggers, trigger_names
+from shop.store.verify import broken_links
+from tests.store.scene import Loft, set_strokes
+
+TABLES = [model._meta.db_table for model in APPEND_ONLY]
+CHANGES = (
+    "UPDATE shop_event SET line = 'x'",
+    "DELETE FROM shop_event",
+    "UPDATE shop_sheet SET text = 'x'",
+    "DELETE FROM shop_sheet WHERE 1",
+    "UPDATE shop_aside SET reason = 'x'",
+    "DELETE FROM shop_aside",
+    "UPDATE shop_numberchange SET value = 0",
+    "DELETE FROM shop_numberchange",
+)
+REPLACEMENTS = (
+    "REPLACE INTO shop_event SELECT * FROM shop_event",
+    "INSERT OR REPLACE INTO shop_event SELECT id, position + 99, seq + 99, line, sha256, received, "
+    "ahead, chain, batch_id, carried_by_id, device_id, shop_id FROM shop_event",
+    "INSERT OR REPLACE INTO shop_event SELECT id + 99, position + 99, seq, line, sha256, received, "
+    "ahead, chain, batch_id, carried_by_id, device_id, shop_id FROM shop_event",
+    "REPLACE INTO shop_sheet SELECT * FROM shop_sheet",
+    "REPLACE INTO shop_aside SELECT * FROM shop_aside",
+    "REPLACE INTO shop_numberchange SELECT * FROM shop_numberchange",
+)
+
+
+@pytest.fixture
+def filled(loft: Loft) -> Loft:
+    """A loft with a row in every append-only table."""
+    loft.kettle.press()
+    loft.kettle.say("{")
+    loft.kettle.push()
+    set_strokes(loft.shop.id, 115)
+    return loft
+
+
+def bites(sql: str) -> str:
+    """What the database answers to this statement, which it must refuse."""
+    with (
+        pytest.raises(DatabaseError, match="append-only") as refused,
+        transaction.atomic(),
+        connection.cursor() as cursor,
+    ):
+        cursor.execute(sql)
+    return str(refused.value)
+
+
+@pytest.mark.parametrize("sql", CHANGES)
+def test_raw_sql_can_change_or_delete_no_row(filled: Loft, sql: str) -> None:
+    assert any(table in bites(sql) for table in TABLES if table in sql)
+
+
+@pytest.mark.parametrize("sql", REPLACEMENTS)
+def test_a_replacing_insert_can_not_slip_past_the_triggers(filled: Loft, sql: str) -> None:
+    """REPLACE deletes without firing delete triggers (sqlite.org/lang_conflict.html)."""
+    assert any(table in bites(sql) for table in TABLES if table in sql)
+
+
+def test_every_append_only_table_was_tried(db: None) -> None:
+    for statements in (CHANGES[::2], CHANGES[1::2], REPLACEMENTS):
+        assert all(any(table in sql for sql in statements) for table in TABLES)
+
+
+@pytest.mark.parametrize("model", APPEND_ONLY)
+def test_python_refuses_to_save_again_update_or_delete(filled: Loft, model: Any) -> None:
+    row = model.objects.first()
+    for act in (
+        row.save,
+        row.delete,
+        model.objects.all().delete,
+        lambda: model.objects.update(shop=row.shop),
+        lambda: model.objects.bulk_update([row], ["shop"]),
+        lambda: model.objects.bulk_create([row], update_conflicts=True),
+        lambda: model.objects.update_or_create(pk=row.pk, defaults={"shop": row.shop}),
+    ):
+        with pytest.raises(AppendOnly, match="is append-only"):
+            act()
+
+
+def test_a_dropped_trigger_is_named_by_the_check_and_by_verify(db: None) -> None:
+    name = trigger_names(Event, connection.vendor)[1]
+    assert run_checks(tags=[Tags.database], databases=["default"]) == []
+    with connection.cursor() as cursor:
+        cursor.execute(f"DROP TRIGGER {name}")
+    [error] = run_checks(tags=[Tags.database], databases=["default"])
+    assert (error.id, name in error.msg) == ("kettleside.E001", True)
+    assert error.hint is not None
+    assert "migrate --skip-checks" in error.hint
+    assert [broken.where for broken in broken_links()] == [f"trigger {name}"]
+    make_triggers(connection)
+    assert missing_triggers(connection) == []
+
+
+def test_every_append_only_table_is_guarded(db: None) -> None:
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT count(*) FROM sqlite_master WHERE type = 'trigger'")
+        assert cursor.fetchone() == (12,)
+    assert {NumberChange, Sheet, Event, Aside} == set(APPEND_ONLY)
