@@ -40,7 +40,7 @@ export function stationsScreen(ctx, batch) {
     at.rows.replaceChildren(...sheet.stations.map((station) => {
       const view = stationView(sheet, state, station.id);
       const now = view.now ? sheet.steps[view.now.split('#')[0]].say : 'Nothing left';
-      return row({ what: station.name, more: `${now} · ${view.done} of ${view.total}`, press: () => { ctx.shelf.setPhone({ station: station.id, batch }); ctx.go(`/b/${batch}/${station.id}`); } });
+      return row({ what: station.name, more: `${now} · ${view.done} of ${view.total}`, press: () => ctx.go(`/b/${batch}/${station.id}`) });
     }));
     at.feet.replaceChildren(
       key(`Owed (${state.owed.length})`, () => ctx.go(`/b/${batch}/owed`)), key('Hand over', () => ctx.go(`/b/${batch}/handover`)),

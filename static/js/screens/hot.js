@@ -1,6 +1,6 @@
 // From 140 °C to poured: one scene that speaks and flashes. It asks for nothing and never counts to 'off'.
 
-import { stamp } from './dom.js';
+import { squeeze, stamp } from './dom.js';
 import { when } from './when.js';
 import { say } from '../record/words.js';
 
@@ -18,5 +18,6 @@ export function hotScreen(ctx, sheet, state, poured) {
   const speak = () => ctx.ring.speak(flame === null ? 'Thermometer suspect. Crack test.' : `Eyes on the thermometer. Flame off at ${whole(flame)}`);
   speak();
   const timer = setInterval(speak, SPEAK_MS);
-  return { root, stop: () => clearInterval(timer) };
+  const fit = () => [at.eyes, at.glass, at.flame].forEach(squeeze);
+  return { root, fit, stop: () => clearInterval(timer) };
 }

@@ -33,6 +33,7 @@ export function readingPanel(ctx, { batch, what, nth, station, step, done }) {
 
   function show() {
     put(at.value, `${typed ?? shown(n, d)} ${unitWords(unit)}`);
+    at.value.setAttribute('aria-label', `${at.value.textContent}, type it`);
     put(at.wrong, '');
     for (const button of at.units.children) button.setAttribute('aria-pressed', String(button.dataset.unit === unit));
   }
@@ -71,14 +72,13 @@ export function readingPanel(ctx, { batch, what, nth, station, step, done }) {
     button.dataset.unit = name;
     return button;
   }));
+  at.value.addEventListener('click', () => { at.pad.hidden = !at.pad.hidden; });
   at.less.addEventListener('click', () => step_(-1));
   at.more.addEventListener('click', () => step_(1));
   at.less.setAttribute('aria-label', 'Less');
   at.more.setAttribute('aria-label', 'More');
-  if (CLEAN.includes(station) || !station) {
-    at.pad.hidden = false;
-    at.pad.append(...[...'123456789.0⌫'].map((figure) => key(figure, () => type(figure))));
-  }
+  at.pad.append(...[...'123456789.0⌫'].map((figure) => key(figure, () => type(figure))));
+  at.pad.hidden = !CLEAN.includes(station) && Boolean(station);
   at.later.addEventListener('click', () => close(null));
   at.keep.addEventListener('click', keep);
   root.setAttribute('aria-label', record.label);

@@ -26,6 +26,8 @@ function figureWords(sheet, state, name) {
 export function stationScreen(ctx, batch, station) {
   const sheet = ctx.shelf.sheet(batch);
   if (!sheet.stations.some(({ id }) => id === station)) { ctx.go(`/b/${batch}`); return { root: document.createElement('div'), batch }; }
+  const { phone } = ctx.shelf;
+  if (phone.station !== station || phone.batch !== batch) ctx.shelf.setPhone({ station, batch });
   return new Station(ctx, sheet, station).screen();
 }
 
@@ -84,12 +86,14 @@ class Station {
     if (ends && !this.hot) {
       this.hot = hotScreen(this.ctx, this.sheet, state, (minutes) => this.poured(ends, minutes));
       this.root.append(this.hot.root);
+      this.hot.fit();
     }
     if (!ends && this.hot) { this.hot.root.remove(); this.hot.stop(); this.hot = null; }
   }
 
   poured(step, minutes) {
-    this.ctx.write({ batch: this.batch, kind: 'step_done', station: this.station, step, body: {}, ...happenedAgo(minutes) });
+    const event = this.ctx.write({ batch: this.batch, kind: 'step_done', station: this.station, step, body: {}, ...happenedAgo(minutes) });
+    this.undo = { ref: `${event.device}:${event.seq}`, what: this.sheet.steps[step].call, since: performance.now(), step };
     this.ask(step);
   }
 
@@ -172,7 +176,6 @@ class Station {
   finish() {
     if (!this.now || this.hot || this.open || !this.alive()) return;
     const step = this.sheet.steps[this.now.split('#')[0]];
-    if (this.running && this.running.deadline <= this.ctx.shelf.now()) this.answer();
     if (step.tally) { this.count(step); return; }
     if (step.moment === 'lit' && this.stopOpen().length) { lightPanel(this.ctx, this.sheet, this.stopOpen(), (minutes) => this.done(step, minutes)); return; }
     if (step.together) { this.ctx.go(`/b/${this.batch}/cautions`); }
@@ -187,6 +190,7 @@ class Station {
   done(step, minutes) {
     const [name, nth] = this.now.split('#');
     const reopened = this.reopened(this.now);
+    if (this.running) this.answer();
     const event = this.ctx.write({
       batch: this.batch, kind: 'step_done', station: this.station, step: name, nth: nth && Number(nth),
       body: reopened ? { after: reopened } : {}, ...happenedAgo(minutes),
