@@ -158,12 +158,12 @@ class Station {
     const now = this.ctx.shelf.now();
     const [first] = state.countdowns.filter(({ station }) => !station || station === this.station);
     this.running = first ?? null;
-    if (!first) { this.at.undo.classList.remove('late'); return; }
+    this.at.clock.hidden = !first;
+    if (!first) return;
     const left = first.deadline - now, size = Math.abs(Math.round(left / 1000));
     const words = `${first.label} ${left < 0 ? 'over by ' : ''}${Math.floor(size / 60)}:${String(size % 60).padStart(2, '0')}`;
-    put(this.at.cue, words);
-    this.at.cue.classList.toggle('clock', true);
-    this.at.cue.classList.toggle('alarm', left < 0);
+    put(this.at.clock, words);
+    this.at.clock.classList.toggle('alarm', left < 0);
   }
 
   undoBar() {
