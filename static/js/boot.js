@@ -5,14 +5,6 @@ import { whenControlled } from './sync/updates.js';
 
 const waiting = document.getElementById('waiting');
 
-/** All modules are asked for together: one after another they would wait for each other. */
-function preload() {
-  for (const href of document.querySelector('meta[name=modules]').content.split(' ')) {
-    const link = Object.assign(document.createElement('link'), { rel: 'modulepreload', href });
-    document.head.append(link);
-  }
-}
-
 async function start() {
   try {
     await whenControlled();
@@ -21,7 +13,6 @@ async function start() {
     waiting.classList.add('alarm');
     return;
   }
-  preload();
   const { startApp } = await import('./screens/main.js');
   await startApp();
 }

@@ -30,8 +30,15 @@ def modules() -> list[str]:
 
 @cache
 def shell() -> str:
-    """The same bytes for everybody: no request, no user, no token."""
-    return render_to_string("floor/shell.html", {"modules": " ".join(modules())})
+    """The first visit's shell, the same for everybody: no request, no user, no token."""
+    return render_to_string("floor/shell.html", {"modules": []})
+
+
+@cache
+def kept_shell() -> str:
+    """The shell the worker keeps: it also names every module, so that a start asks for all of
+    them together. On a first visit that would fetch each one over the network."""
+    return render_to_string("floor/shell.html", {"modules": modules()})
 
 
 @cache
@@ -70,7 +77,11 @@ def pack(coding: str) -> bytes:
         for path in _files()
         if path.suffix in TYPES
     }
-    files["/floor/"] = {"type": "text/html; charset=utf-8", "text": shell(), "headers": policy()}
+    files["/floor/"] = {
+        "type": "text/html; charset=utf-8",
+        "text": kept_shell(),
+        "headers": policy(),
+    }
     files[MANIFEST] = _packed(".json", manifest(), "application/manifest+json")
     plain = json.dumps(files, ensure_ascii=False, separators=(",", ":")).encode()
     return brotli.compress(plain) if coding == "br" else plain

@@ -2,7 +2,7 @@
 
 import { at, compareText, refOf } from './order.js';
 import { dropped } from './progress.js';
-import { newestKey } from './values.js';
+import { keysByRecord } from './values.js';
 
 const entry = (id, code, when, by, more) => ({ id, code, at: when, by, text: '', what: '', value: null, low: null, high: null, ...more });
 
@@ -20,10 +20,9 @@ function openAtLighting(sheet, live, steps) {
 const limit = (side, figures) => (typeof side === 'string' ? figures[side] ?? null : side);
 
 /** A figure is held against its limits once; without one every reading is, by itself. */
-function check({ id, record, figure, ...sides }, values, figures) {
-  const keys = Object.keys(values).filter((key) => key.split('#')[0] === record);
-  const newest = newestKey(values, record);
-  const seen = figure ? (newest ? [[newest, figures[figure] ?? null]] : []) : keys.map((key) => [key, values[key].value]);
+function check({ id, record, figure, ...sides }, byRecord, values, figures) {
+  const keys = byRecord.get(record) ?? [];
+  const seen = figure ? keys.slice(-1).map((key) => [key, figures[figure] ?? null]) : keys.map((key) => [key, values[key].value]);
   const low = limit(sides.low, figures), high = limit(sides.high, figures);
   return seen.filter(([, value]) => value !== null && low !== null && high !== null && !(low <= value && value <= high))
     .map(([key, value]) => entry(figure ? `check:${id}` : `check:${id}:${key}`, id, values[key].at, values[key].by, { what: key, value, low, high }));
@@ -32,6 +31,7 @@ function check({ id, record, figure, ...sides }, values, figures) {
 /** Every went-off entry by time, with what was changed because of it. */
 export function deviations(sheet, live, steps, values, figures) {
   const mended = new Map(live.of('mended').map((e) => [e.body.id, { by: e.by, at: at(e), text: e.body.text }]));
-  const entries = [...openAtLighting(sheet, live, steps), ...sheet.checks.flatMap((c) => check(c, values, figures)), ...marked(live)];
+  const byRecord = keysByRecord(values);
+  const entries = [...openAtLighting(sheet, live, steps), ...sheet.checks.flatMap((c) => check(c, byRecord, values, figures)), ...marked(live)];
   return entries.sort((a, b) => a.at - b.at || compareText(a.id, b.id)).map((e) => ({ ...e, mended: mended.get(e.id) ?? null }));
 }

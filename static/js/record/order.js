@@ -1,11 +1,16 @@
 // The one order of events, and when each happened.
 
+// Surrogates stand below U+E000 as code units but above it as code points.
+const rank = (unit) => (unit < 0xd800 ? unit : unit < 0xe000 ? unit + 0x2000 : unit - 0x800);
+
 /** Compares texts by code point, as Python does. */
 export function compareText(a, b) {
-  const x = [...a], y = [...b];
-  for (let i = 0; i < x.length && i < y.length; i++)
-    if (x[i] !== y[i]) return x[i].codePointAt(0) - y[i].codePointAt(0);
-  return x.length - y.length;
+  const length = Math.min(a.length, b.length);
+  for (let i = 0; i < length; i++) {
+    const x = a.charCodeAt(i), y = b.charCodeAt(i);
+    if (x !== y) return rank(x) - rank(y);
+  }
+  return a.length - b.length;
 }
 
 /** `(hlc ms, hlc count, device, seq)`: the only order anybody uses. */

@@ -32,16 +32,16 @@ export function foldValues(sheet, live) {
   return Object.fromEntries(byKey(gather(standing, valueKey)).map(([key, events]) => [key, value(sheet, events)]));
 }
 
-/** Key of the newest value of a record, whichever repeat it belongs to; null if none. */
-export function newestKey(values, what) {
-  const keys = Object.keys(values).filter((key) => key.split('#')[0] === what);
-  return keys.sort((a, b) => values[a].at - values[b].at || compareText(a, b)).at(-1) ?? null;
+/** Keys of a record's values by name, the newest last, whichever repeat each belongs to. */
+export function keysByRecord(values) {
+  const found = gather(Object.keys(values), (key) => key.split('#')[0]);
+  for (const keys of found.values()) keys.sort((a, b) => values[a].at - values[b].at || compareText(a, b));
+  return found;
 }
 
 /** Name of each record → its newest value. */
 export function latest(values) {
-  const names = new Set(Object.keys(values).map((key) => key.split('#')[0]));
-  return Object.fromEntries([...names].map((what) => [what, values[newestKey(values, what)].value]));
+  return Object.fromEntries([...keysByRecord(values)].map(([what, keys]) => [what, values[keys.at(-1)].value]));
 }
 
 /** One reading corrected twice by people who had not seen each other: a person must settle. */

@@ -2,6 +2,9 @@
 
 import { fold } from '../record/fold.js';
 
+/** Sending can wait for the frame that shows the press. */
+const afterPaint = (work) => requestAnimationFrame(() => setTimeout(work, 120));
+
 export class Context {
   constructor(shelf, exchange) {
     Object.assign(this, { shelf, exchange, kept: new Map() });
@@ -24,7 +27,7 @@ export class Context {
   write(draft) {
     const written = this.shelf.write(draft);
     written.kept.catch(() => {});
-    this.exchange.nudge();
+    afterPaint(() => this.exchange.nudge());
     return written.event;
   }
 }

@@ -16,8 +16,15 @@ export function put(element, text) {
   element.hidden = words === '';
 }
 
-/** A text that must stay on one line is squeezed to its place rather than cut. */
+let squeezed = new WeakMap();
+addEventListener('resize', () => { squeezed = new WeakMap(); });
+
+/** A text that must stay on one line is squeezed to its place rather than cut. Measuring makes the
+ * browser lay out the page, so a text of the same length is not measured again. */
 export function squeeze(element) {
+  const { length } = element.textContent;
+  if (squeezed.get(element) === length) return;
+  squeezed.set(element, length);
   element.style.transform = 'none';
   const room = element.clientWidth, wide = element.scrollWidth;
   if (wide > room) element.style.transform = `scaleX(${room / wide})`;

@@ -58,14 +58,16 @@ export async function startApp() {
     }
     screen.update?.();
     if (!screen.bare) rail.update({ batch: screen.batch, where: screen.where?.() ?? '' });
-    ctx.ring.update();
   }
 
   ctx.go = (to) => { location.hash = to; };
   ctx.show = show;
   addEventListener('hashchange', () => show());
-  shelf.on(() => show());
-  setInterval(() => { if (!document.hidden) show(); }, 1000);
+  // A press is painted at once; news of keeping and sending waits for a frame, once for all of it.
+  let waiting = 0;
+  const later = () => { waiting ||= requestAnimationFrame(() => { waiting = 0; show(); }); };
+  shelf.on(({ batch }) => (batch ? show() : later()));
+  setInterval(() => { if (!document.hidden) { show(); ctx.ring.update(); } }, 1000);
   listenForFinish(() => screen);
   stayAwake();
   show();

@@ -14,7 +14,7 @@ const BLANK = { device: '', token: '', name: '', shop: null, epoch: '', station:
 export class Shelf {
   constructor(database = new Database()) {
     Object.assign(this, { database, clock: new Clock(), record: { ...BLANK }, own: new Map(), books: new Map(), sheets: new Map() });
-    Object.assign(this, { listeners: new Set(), unkept: new Set(), saving: 'ok', soleTab: true, wiped: null, asked: new Set() });
+    Object.assign(this, { listeners: new Set(), unkept: new Set(), saving: 'ok', soleTab: true, installed: matchMedia('(display-mode: standalone)').matches, wiped: null, lastKept: 0 });
   }
 
   /** Reads everything; `false` in `soleTab` means another tab writes and this one only looks. */
@@ -27,6 +27,7 @@ export class Shelf {
     for (const page of pages) for (const line of page.lines) this.shelve(JSON.parse(line));
     for (const { seq, line } of lines) { this.own.set(seq, line); this.shelve(JSON.parse(line)); }
     this.record.seq = Math.max(this.record.seq, ...lines.map(({ seq }) => seq));
+    this.lastKept = this.record.seq;
     this.wiped = lostSince(readCanary(), record, this.record.seq);
     this.forgetOld(lines);
     return this;
@@ -145,7 +146,8 @@ export class Shelf {
     }
     performance.mark('kept');
     this.unkept.delete(seq);
-    writeCanary(this.record.device, Math.max(...[...this.own.keys()].filter((n) => !this.unkept.has(n))));
+    this.lastKept = Math.max(this.lastKept, seq);
+    writeCanary(this.record.device, this.lastKept);
     if (!this.unkept.size) this.saving = 'ok';
     this.tell(null);
   }
@@ -171,7 +173,7 @@ export class Shelf {
     return {
       saving: this.saving, unkept: this.unkept.size, unsent: this.unsent().length, aside: this.record.aside.length,
       persisted: this.record.persisted, soleTab: this.soleTab, wiped: this.wiped,
-      installed: matchMedia('(display-mode: standalone)').matches,
+      installed: this.installed,
     };
   }
 

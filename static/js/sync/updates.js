@@ -5,7 +5,8 @@ const registered = () => navigator.serviceWorker.register('/floor/sw.js', { scop
 /** Registers the worker; done when it controls this page. Throws where no worker is possible. */
 export async function whenControlled() {
   if (!('serviceWorker' in navigator)) throw new Error('it has no worker here');
-  if (navigator.serviceWorker.controller) { registered().catch(() => {}); return; }
+  // Looking for a newer worker can wait until the app stands.
+  if (navigator.serviceWorker.controller) { setTimeout(() => registered().catch(() => {}), 3000); return; }
   await registered();
   if (navigator.serviceWorker.controller) return;
   await new Promise((done) => navigator.serviceWorker.addEventListener('controllerchange', done, { once: true }));
