@@ -5,6 +5,13 @@ import { whenControlled } from './sync/updates.js';
 
 const waiting = document.getElementById('waiting');
 
+/** All modules are asked for together: one by one they would wait for each other. In the shell's
+ * own head they would hold back the first frame. */
+function preload() {
+  const modules = document.querySelector('meta[name=modules]')?.content.split(' ') ?? [];
+  document.head.append(...modules.map((href) => Object.assign(document.createElement('link'), { rel: 'modulepreload', href })));
+}
+
 async function start() {
   try {
     await whenControlled();
@@ -13,8 +20,10 @@ async function start() {
     waiting.classList.add('alarm');
     return;
   }
-  const { startApp } = await import('./screens/main.js');
-  await startApp();
+  preload();
+  const opened = import('./store/shelf.js').then(({ openShelf }) => openShelf());
+  const [{ startApp }, shelf] = await Promise.all([import('./screens/main.js'), opened]);
+  await startApp(shelf);
 }
 
 start().catch((error) => { waiting.textContent = `Kettleside can’t start: ${error.message}`; });

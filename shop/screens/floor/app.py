@@ -31,14 +31,14 @@ def modules() -> list[str]:
 @cache
 def shell() -> str:
     """The first visit's shell, the same for everybody: no request, no user, no token."""
-    return render_to_string("floor/shell.html", {"modules": []})
+    return render_to_string("floor/shell.html", {"modules": ""})
 
 
 @cache
 def kept_shell() -> str:
     """The shell the worker keeps: it also names every module, so that a start asks for all of
     them together. On a first visit that would fetch each one over the network."""
-    return render_to_string("floor/shell.html", {"modules": modules()})
+    return render_to_string("floor/shell.html", {"modules": " ".join(modules())})
 
 
 @cache

@@ -1,6 +1,5 @@
 // Starts the floor: shelf, exchange, routes, keys, the waking screen.
 
-import { openShelf } from '../store/shelf.js';
 import { startExchange } from '../sync/exchange.js';
 import { watchForUpdate } from '../sync/updates.js';
 import { addScreen } from './add.js';
@@ -35,9 +34,8 @@ function screenFor(ctx, parts) {
   return (PAGES[place] ?? stationScreen)(ctx, batch, place);
 }
 
-export async function startApp() {
+export async function startApp(shelf) {
   const app = document.getElementById('app');
-  const shelf = await openShelf();
   const ctx = new Context(shelf, startExchange(shelf));
   ctx.ring = new Ring(ctx);
   const rail = makeRail(ctx);

@@ -128,6 +128,7 @@ export class Exchange {
 /** Starts exchanging; polls by itself from here on. */
 export function startExchange(shelf) {
   const exchange = new Exchange(shelf);
-  exchange.nudge();
+  // The first exchange waits until the screen stands.
+  setTimeout(() => exchange.nudge(), 250);
   return exchange;
 }
