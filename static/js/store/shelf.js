@@ -13,7 +13,7 @@ const BLANK = { device: '', token: '', name: '', shop: null, epoch: '', station:
 
 export class Shelf {
   constructor(database = new Database()) {
-    Object.assign(this, { database, clock: new Clock(), record: { ...BLANK }, own: new Map(), books: new Map(), sheets: new Map() });
+    Object.assign(this, { database, clock: new Clock(), record: { ...BLANK }, own: new Map(), books: new Map(), unread: new Map(), sheets: new Map() });
     Object.assign(this, { listeners: new Set(), unkept: new Set(), saving: 'ok', soleTab: true, installed: matchMedia('(display-mode: standalone)').matches, wiped: null, lastKept: 0 });
   }
 
@@ -24,8 +24,9 @@ export class Shelf {
     this.record = { ...BLANK, ...record };
     this.sheets = sheets;
     this.clock.resume(this.record.clock);
-    for (const page of pages) for (const line of page.lines) this.shelve(JSON.parse(line));
-    for (const { seq, line } of lines) { this.own.set(seq, line); this.shelve(JSON.parse(line)); }
+    for (const page of pages) for (const line of page.lines) this.lay(line);
+    for (const { seq, line } of lines) { this.own.set(seq, line); this.lay(line); }
+    if (lines.length) this.clock.see(JSON.parse(lines.at(-1).line).hlc);
     this.record.seq = Math.max(this.record.seq, ...lines.map(({ seq }) => seq));
     this.lastKept = this.record.seq;
     this.wiped = lostSince(readCanary(), record, this.record.seq);
@@ -96,12 +97,36 @@ export class Shelf {
   }
 
   batches() { return this.record.batches; }
-  sheet(batch) { return this.sheets.get(this.record.batches.find(({ id }) => id === batch)?.sheet) ?? null; }
-  events(batch) { return [...(this.books.get(batch)?.values() ?? [])]; }
+
+  /** The batch's sheet, read from its text when it is first wanted; null if it is not here. */
+  sheet(batch) {
+    const hash = this.record.batches.find(({ id }) => id === batch)?.sheet, text = this.sheets.get(hash);
+    if (typeof text === 'string') this.sheets.set(hash, JSON.parse(text));
+    return this.sheets.get(hash) ?? null;
+  }
+
+  events(batch) { return [...this.book(batch).values()]; }
+
+  /** A kept line, not read until somebody wants its batch: a start reads one boil, not all. */
+  lay(line) {
+    const [, batch] = line.match(/^\{"batch":"([\w.-]+)"/) ?? [null, JSON.parse(line).batch];
+    if (!this.unread.has(batch)) this.unread.set(batch, []);
+    this.unread.get(batch).push(line);
+  }
+
+  book(batch) {
+    if (!this.books.has(batch)) this.books.set(batch, new Map());
+    const book = this.books.get(batch);
+    for (const line of this.unread.get(batch) ?? []) {
+      const event = JSON.parse(line);
+      book.set(refOf(event), event);
+    }
+    this.unread.delete(batch);
+    return book;
+  }
 
   shelve(event) {
-    if (!this.books.has(event.batch)) this.books.set(event.batch, new Map());
-    this.books.get(event.batch).set(refOf(event), event);
+    this.book(event.batch).set(refOf(event), event);
     this.clock.see(event.hlc);
   }
 
@@ -198,9 +223,9 @@ export class Shelf {
 
   lacksSheets(hashes) { return hashes.filter((hash) => !this.sheets.has(hash)); }
 
-  async addSheet(hash, sheet) {
-    await this.database.run(['sheets'], 'readwrite', ({ sheets }) => { sheets.put(sheet, hash); });
-    this.sheets.set(hash, sheet);
+  async addSheet(hash, text) {
+    await this.database.run(['sheets'], 'readwrite', ({ sheets }) => { sheets.put(text, hash); });
+    this.sheets.set(hash, text);
   }
 
   /** A pull: lines in pages, with the cursor, in one transaction. */
@@ -211,7 +236,7 @@ export class Shelf {
     const record = { ...this.record, epoch, shop, cursor: through, batches: [...known.values()] };
     record.clock = { offset: this.clock.offset, bound: this.clock.bound, last: this.clock.last };
     const fresh = lines.map((line) => JSON.parse(line)).map((event, i) => [event, lines[i]])
-      .filter(([event]) => !this.books.get(event.batch)?.has(refOf(event)));
+      .filter(([event]) => !this.book(event.batch).has(refOf(event)));
     await this.database.run(['phone', 'pages'], 'readwrite', ({ phone, pages }) => {
       for (let i = 0; i < fresh.length; i += PAGE) pages.add({ lines: fresh.slice(i, i + PAGE).map(([, line]) => line) });
       phone.put(record, 'phone');

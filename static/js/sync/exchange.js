@@ -118,7 +118,7 @@ export class Exchange {
     const [first, ...lines] = text.trimEnd().split('\n');
     const header = JSON.parse(first);
     if (header.count !== lines.length) throw new TypeError(`${lines.length} lines of ${header.count} came`);
-    for (const hash of this.shelf.lacksSheets(header.sheets)) await this.shelf.addSheet(hash, JSON.parse(await ask(`sheet/${hash}`, { token })));
+    for (const hash of this.shelf.lacksSheets(header.sheets)) await this.shelf.addSheet(hash, await ask(`sheet/${hash}`, { token }));
     await this.shelf.renewEpoch(header.epoch);
     await this.shelf.take(header, lines);
     this.head = header.head;
