@@ -6,8 +6,19 @@ import { problemCode } from './reading.js';
 const ON_A_STEP = ['step_done', 'step_undone', 'step_passed', 'sheet_amended'];
 const MOST_COUNTED = 100000;
 
-/** Why a readable event can't be used with this sheet; '' if it can. */
+const judged = new WeakMap();
+
+/** Why a readable event can't be used with this sheet; '' if it can. Neither ever changes, so each
+ * pair is judged once. */
 export function misfit(sheet, event) {
+  const known = judged.get(event);
+  if (known?.sheet === sheet) return known.code;
+  const code = judge(sheet, event);
+  judged.set(event, { sheet, code });
+  return code;
+}
+
+function judge(sheet, event) {
   const { kind, body, step } = event;
   if (event.batch !== sheet.batch) return 'batch';
   if (!bodyFits(kind, body)) return 'body';

@@ -39,10 +39,12 @@ const FORMS = {
   people: (value) => Array.isArray(value) && value.every((v) => isObject(v) && Object.values(v).every(isText)),
 };
 
+const CHECKS = Object.fromEntries(Object.entries(SHAPES).map(([kind, shape]) => [kind, Object.entries(shape)
+  .map(([name, form]) => ({ name, fits: FORMS[form.replace('?', '')], optional: form.endsWith('?') }))]));
+
 /** Whether a body has all it must have, and nothing of the wrong form. */
 export function bodyFits(kind, body) {
-  return isObject(body) && Object.entries(SHAPES[kind]).every(([name, form]) => Object.hasOwn(body, name)
-    ? FORMS[form.replace('?', '')](body[name]) : form.endsWith('?'));
+  return isObject(body) && CHECKS[kind].every(({ name, fits, optional }) => (Object.hasOwn(body, name) ? fits(body[name]) : optional));
 }
 
 /** Of a kind or version this app does not know: kept, and folded over. */

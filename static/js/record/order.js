@@ -19,8 +19,10 @@ export function compareEvents(a, b) {
     || (a.device < b.device ? -1 : a.device > b.device ? 1 : 0) || a.seq - b.seq;
 }
 
-/** The text `device:seq` by which other events name this one. */
-export const refOf = (event) => `${event.device}:${event.seq}`;
+const REF = Symbol('ref');
+
+/** The text `device:seq` by which other events name this one; made once for each event. */
+export const refOf = (event) => (event[REF] ??= `${event.device}:${event.seq}`);
 
 /** When it happened, on the corrected clock [ms since 1970]. */
 export const at = (event) => event.happened + (event.offset ?? 0);

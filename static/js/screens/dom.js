@@ -16,6 +16,15 @@ export function put(element, text) {
   element.hidden = words === '';
 }
 
+/** A list of texts; only what changed is touched. */
+export function putLines(list, lines) {
+  lines.forEach((words, i) => {
+    const item = list.children[i] ?? list.appendChild(document.createElement('li'));
+    if (item.textContent !== words) item.textContent = words;
+  });
+  while (list.children.length > lines.length) list.lastElementChild.remove();
+}
+
 let squeezed = new WeakMap();
 addEventListener('resize', () => { squeezed = new WeakMap(); });
 

@@ -24,3 +24,13 @@ export function listenForFinish(screenNow) {
     if (!event.repeat) screen.finish();
   });
 }
+
+/** A press counts when the finger lifts; the click that follows a tenth later is its ghost, which
+ * the dead time swallows. A click alone is a keyboard or a switch. */
+export function onPress(element, done) {
+  let down = false;
+  element.addEventListener('pointerdown', () => { down = true; });
+  element.addEventListener('pointercancel', () => { down = false; });
+  element.addEventListener('pointerup', () => { if (down) done(); down = false; });
+  element.addEventListener('click', done);
+}

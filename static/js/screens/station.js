@@ -2,18 +2,21 @@
 
 import { hotScene, stationView } from '../record/steps.js';
 import { say, sayRange } from '../record/words.js';
-import { clock, key, put, squeeze, stamp } from './dom.js';
+import { clock, key, put, putLines, squeeze, stamp } from './dom.js';
 import { hotScreen } from './hot.js';
-import { deadTime } from './keys.js';
+import { deadTime, onPress } from './keys.js';
 import { countPanel, lightPanel, markPanel, passPanel } from './choices.js';
 import { readingPanels } from './reading.js';
 import { happenedAgo, when } from './when.js';
 
 const UNDO_MS = 12000;
 
+const quantities = new WeakMap();
+
 /** `{figure, unit, spread, says}` of a figure, for showing. */
 export function figureOf(sheet, state, name) {
-  const quantity = sheet.graph.find((q) => q.name === name);
+  if (!quantities.has(sheet)) quantities.set(sheet, new Map(sheet.graph.map((q) => [q.name, q])));
+  const quantity = quantities.get(sheet).get(name);
   return { value: state.figures[name], unit: quantity.unit, spread: quantity.spread, says: quantity.says };
 }
 
@@ -39,7 +42,7 @@ class Station {
     this.name = sheet.stations.find(({ id }) => id === station).name;
     this.ago = when(this.at.ago, sheet.wait_choices_min, (minutes) => this.showAgo(minutes));
     this.at.ago.hidden = true;
-    this.at.finish.addEventListener('click', () => this.finish());
+    onPress(this.at.finish, () => this.finish());
     this.at.undoPress.addEventListener('click', () => this.takeBack());
     this.at.keys.append(
       this.agoKey, key('Write', () => this.write()), key('Mark', () => markPanel(ctx, this.batch, station)),
@@ -110,7 +113,7 @@ class Station {
     put(at.band, step.band);
     put(at.caution, step.caution);
     put(at.cue, step.cue);
-    at.lines.replaceChildren(...lineItems(sheet, state, step));
+    putLines(at.lines, lineWords(sheet, state, step));
     put(at.finishWord, this.finishWord(step));
     this.burn.hidden = !step.band;
     this.ended.hidden = !step.tally;
@@ -124,7 +127,7 @@ class Station {
     for (const name of ['strip', 'number', 'numberIs', 'band', 'caution', 'cue', 'next']) put(at[name], '');
     put(at.call, 'All done');
     put(at.say, 'Nothing is left at this station.');
-    at.lines.replaceChildren();
+    putLines(at.lines, []);
     this.paintNeighbours();
   }
 
@@ -274,10 +277,4 @@ function shortNumber(sheet, state, name) {
 
 const numberIs = (says, wanted) => (wanted.includes('–') ? `${says}, predicted ${wanted}` : says);
 
-function lineItems(sheet, state, step) {
-  return step.lines.map(({ figure, label }) => {
-    const item = document.createElement('li');
-    item.textContent = `${label}: ${figureWords(sheet, state, figure)}`;
-    return item;
-  });
-}
+const lineWords = (sheet, state, step) => step.lines.map(({ figure, label }) => `${label}: ${figureWords(sheet, state, figure)}`);

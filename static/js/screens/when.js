@@ -16,7 +16,7 @@ export function when(group, choices, onChange = () => {}) {
   }
   group.replaceChildren(...keys, own);
   choose(0);
-  return { minutes: () => minutes, reset: () => choose(0) };
+  return { minutes: () => minutes, reset: () => { if (minutes) choose(0); } };
 }
 
 /** The envelope's words for a moment some minutes ago, counted from `pressed` on this phone's clock. */
