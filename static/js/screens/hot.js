@@ -1,6 +1,7 @@
 // From 140 °C to poured: one scene that speaks and flashes. It asks for nothing and never counts to 'off'.
 
 import { squeeze, stamp } from './dom.js';
+import { deadTime } from './keys.js';
 import { when } from './when.js';
 import { say } from '../record/words.js';
 
@@ -14,7 +15,9 @@ export function hotScreen(ctx, sheet, state, poured) {
   at.flame.textContent = whole(flame).replace('\u202f°C', '°');
   at.take.textContent = take === null ? 'Thermometer suspect: crack test.' : `Take off at ${whole(take)}, this thermometer`;
   const ago = when(at.ago, CHOICES);
-  at.poured.addEventListener('click', () => poured(ago.minutes()));
+  const alive = deadTime();
+  alive();
+  at.poured.addEventListener('click', () => { if (alive()) poured(ago.minutes()); });
   const speak = () => ctx.ring.speak(flame === null ? 'Thermometer suspect. Crack test.' : `Eyes on the thermometer. Flame off at ${whole(flame)}`);
   speak();
   const timer = setInterval(speak, SPEAK_MS);

@@ -25,12 +25,29 @@ export function listenForFinish(screenNow) {
   });
 }
 
-/** A press counts when the finger lifts; the click that follows a tenth later is its ghost, which
- * the dead time swallows. A click alone is a keyboard or a switch. */
+const GHOST_MS = 600;
+
+/** The click that follows a lifted finger would land on whatever the press has just brought there. */
+function swallowGhost() {
+  const until = performance.now() + GHOST_MS;
+  const swallow = (event) => {
+    removeEventListener('click', swallow, true);
+    if (performance.now() < until && event.isTrusted) { event.stopImmediatePropagation(); event.preventDefault(); }
+  };
+  addEventListener('click', swallow, true);
+  setTimeout(() => removeEventListener('click', swallow, true), GHOST_MS);
+}
+
+/** A press counts when the finger lifts; a click without one is a keyboard or a switch. */
 export function onPress(element, done) {
   let down = false;
   element.addEventListener('pointerdown', () => { down = true; });
   element.addEventListener('pointercancel', () => { down = false; });
-  element.addEventListener('pointerup', () => { if (down) done(); down = false; });
+  element.addEventListener('pointerup', () => {
+    if (!down) return;
+    down = false;
+    swallowGhost();
+    done();
+  });
   element.addEventListener('click', done);
 }
