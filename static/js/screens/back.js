@@ -1,92 +1,75 @@
-// Looking back: every entry, newest first; striking through, never away. Two who disagree are settled here.
+// Looking back: every entry, newest first; struck through, never away. Two who disagree are settled here.
 
 import { history } from '../record/fold.js';
-import { clock, key, row, stamp } from './dom.js';
+import { key, row, stamp } from './dom.js';
+import { entryWords } from './entries.js';
 import { panel } from './panel.js';
-import { shown, unitWords } from './reading.js';
+import { clock } from './times.js';
 
-const QUIET = ['batch_opened', 'struck', 'step_undone', 'countdown_started', 'countdown_stopped'];
-
-/** An entry in words. */
-export function entryWords(sheet, { kind, step, nth, body }) {
-  const call = step ? sheet.steps[step]?.call ?? step : '';
-  const record = sheet.records[body.what];
-  return {
-    step_done: () => `${call}${nth ? ` ${nth}` : ''}: done`,
-    step_passed: () => `${call}: passed, ${body.reason}`,
-    reading_taken: () => `${record?.label ?? body.what}${nth ? ` ${nth}` : ''}: ${shown(body.n, body.d)} ${unitWords(body.unit)}`,
-    tally_counted: () => `${body.what} +${body.add}`,
-    note_written: () => `“${body.text}”`,
-    went_off: () => `Went off: ${sheet.marks.find(({ id }) => id === body.code)?.words ?? body.text}`,
-    mended: () => `Changed: ${body.text}`,
-    handover_offered: () => (body.glance ? 'Glance card offered' : 'Handover offered'),
-    handover_taken: () => 'Handover taken',
-    boil_taken: () => 'Took the boil',
-    hazards_read: () => 'Cautions read together',
-    interrupted: () => 'Interrupted',
-    carried_on: () => `Carried on: ${body.how}`,
-  }[kind]?.() ?? kind.replaceAll('_', ' ');
-}
+const QUIET = ['batch_opened', 'struck', 'step_undone', 'countdown_started', 'countdown_stopped'], MOST = 200;
+const DISAGREE = { two_corrections: 'Two corrections', done_or_reopened: 'Done, or open?', two_took: 'Two took the boil' };
 
 export function backScreen(ctx, batch) {
   const { root, at } = stamp('list');
   const sheet = ctx.shelf.sheet(batch);
   at.title.textContent = 'Look back';
-  let count = -1;
+  let shown = '';
 
-  function strike(entry) {
-    const { event, ref } = entry;
+  function strike({ event, ref, at: when }) {
+    const isStep = event.kind === 'step_done' || event.kind === 'step_passed';
+    const away = isStep ? { kind: 'step_undone', step: event.step, nth: event.nth, station: event.station, body: { target: ref } } : { kind: 'struck', body: { target: ref, reason: 'struck on the phone' } };
     panel({
-      title: entryWords(sheet, event),
-      lead: `${ctx.name(sheet, event.by)}, ${clock(entry.at)}. Struck entries stay visible.`,
-      choices: [['Strike through', () => (event.kind === 'step_done' || event.kind === 'step_passed'
-        ? ctx.write({ batch, kind: 'step_undone', step: event.step, nth: event.nth, station: event.station, body: { target: ref } })
-        : ctx.write({ batch, kind: 'struck', body: { target: ref, reason: 'struck on the phone' } }))]],
+      title: entryWords(sheet, event), lead: `${ctx.name(sheet, event.by)}, ${clock(when)}. Struck entries stay to be seen.`,
+      choices: [['Strike through', () => ctx.write({ batch, ...away })]],
     });
   }
 
   function line(entry) {
     const gone = entry.struck_by || entry.replaced_by;
-    const item = row({
+    const said = entry.event.known === 'said' ? ', said later' : '';
+    const li = row({
       what: entryWords(sheet, entry.event),
-      more: `${clock(entry.at)}, ${ctx.name(sheet, entry.event.by)}, ${gone ? 'struck through' : ctx.shelf.stageOf(entry.ref)}`,
-      press: () => { if (!gone) strike(entry); },
+      more: `${clock(entry.at)}${said}, ${ctx.name(sheet, entry.event.by)}, ${gone ? 'struck through' : ctx.shelf.stageOf(entry.ref)}`,
+      press: gone ? undefined : () => strike(entry),
     });
-    item.classList.toggle('gone', Boolean(gone));
-    return item;
+    li.classList.toggle('gone', Boolean(gone));
+    return li;
   }
 
-  function conflicts(state) {
-    return state.conflicts.map(({ kind, what, refs }) => row({
-      what: { two_corrections: 'Two corrections', done_or_reopened: 'Done or open?', two_took: 'Two took the boil' }[kind],
-      more: what, press: () => settle(ctx, sheet, { kind, what, refs }),
-    }));
-  }
+  const open = (state) => state.conflicts.map((conflict) => row({ what: DISAGREE[conflict.kind], more: 'Pick the one that holds.', press: () => settle(ctx, sheet, conflict) }));
 
   function update() {
-    const events = ctx.shelf.events(batch);
-    if (events.length === count) return;
-    count = events.length;
+    const events = ctx.shelf.events(batch), now = `${events.length} ${JSON.stringify(ctx.shelf.status())}`;
+    if (now === shown) return;
+    shown = now;
     const entries = history(events).filter(({ kind }) => !QUIET.includes(kind)).reverse();
     at.lead.textContent = entries.length ? 'Press an entry to strike it through.' : 'Nothing yet.';
-    at.rows.replaceChildren(...conflicts(ctx.state(batch)), ...entries.slice(0, 200).map(line));
-    at.feet.replaceChildren(key('Back to the stations', () => ctx.go(`/b/${batch}`)));
+    at.rows.replaceChildren(...open(ctx.state(batch)), ...entries.slice(0, MOST).map(line));
+    at.feet.replaceChildren(key('Back to the station', () => ctx.go(`/b/${batch}/${ctx.shelf.phone.station || ''}`)));
   }
-  return { root, batch, update, where: () => 'Look back' };
+  return { root, batch, update, up: `/b/${batch}`, where: () => 'Look back' };
 }
 
-/** A person settles what two entries leave open. */
+const CHOICES = {
+  two_corrections: ({ refs, words, strike }) => refs.map((ref) => [words(ref), () => refs.filter((other) => other !== ref).forEach(strike)]),
+  done_or_reopened: ({ refs, what, write, strike }) => {
+    const [step, nth] = what.split('#');
+    return [
+      ['It is done', () => write({ kind: 'step_done', step, nth: nth && Number(nth), body: { after: refs[0] } })],
+      ['It is open', () => refs.slice(1).forEach(strike)],
+    ];
+  },
+  two_took: ({ refs, write, who, strike, me }) => refs.map((ref) => [`${who(ref)} has the boil`, () => refs.filter((other) => other !== ref).forEach(strike)])
+    .concat([['I have the boil', () => write({ kind: 'boil_taken', body: { from: me() } })]]),
+};
+
+/** A person settles what two entries leave open, by picking one. */
 function settle(ctx, sheet, { kind, what, refs }) {
-  const { batch } = sheet, [step, nth] = what.split('#');
-  const byRef = new Map(ctx.shelf.events(batch).map((event) => [`${event.device}:${event.seq}`, event]));
-  const choices = {
-    two_corrections: () => refs.map((ref) => [entryWords(sheet, byRef.get(ref)), () => refs.filter((other) => other !== ref)
-      .forEach((other) => ctx.write({ batch, kind: 'struck', body: { target: other, reason: 'settled' } }))]),
-    done_or_reopened: () => [
-      ['It is done', () => ctx.write({ batch, kind: 'step_done', step, nth: nth && Number(nth), body: { after: refs[0] } })],
-      ['It is open', () => refs.slice(1).forEach((ref) => ctx.write({ batch, kind: 'struck', body: { target: ref, reason: 'settled' } }))],
-    ],
-    two_took: () => [['I have the boil', () => ctx.write({ batch, kind: 'boil_taken', body: { from: ctx.state(batch).lead.by } })]],
-  }[kind]();
-  panel({ title: 'Which one holds?', choices });
+  const { batch } = sheet, byRef = new Map(ctx.shelf.events(batch).map((event) => [`${event.device}:${event.seq}`, event]));
+  const write = (draft) => ctx.write({ batch, ...draft });
+  const choices = CHOICES[kind]({
+    refs, what, write, words: (ref) => entryWords(sheet, byRef.get(ref)), who: (ref) => ctx.name(sheet, byRef.get(ref).by),
+    strike: (target) => write({ kind: 'struck', body: { target, reason: 'settled' } }), me: () => ctx.state(batch).lead.by,
+  });
+  panel({ title: 'Which one holds?', lead: DISAGREE[kind], choices });
 }

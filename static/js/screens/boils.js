@@ -1,51 +1,66 @@
 // Today's boils, and the stations of one.
 
-import { stationView } from '../record/steps.js';
-import { badge, key, row, stamp } from './dom.js';
+import { isFinished, stationView } from '../record/steps.js';
+import { stepOf } from './board.js';
+import { key, row, stamp } from './dom.js';
+import { badge, rod, section } from './drawing.js';
 
-const PHASES = { planned: 'planned', open: 'on the floor', closed: 'closed', given_up: 'given up' };
+/** `Kettle: Skim`: where somebody has begun and not ended. */
+function busyWords(sheet, state) {
+  const busy = sheet.stations.map(({ id, name }) => [name, stationView(sheet, state, id)]).filter(([, { now, done }]) => now && done);
+  return busy.slice(0, 3).map(([name, { now }]) => `${name}: ${stepOf(sheet, now).call}`).join('. ') || 'Not begun';
+}
 
 export function boilsScreen(ctx) {
   const { root, at } = stamp('list');
-  at.title.textContent = 'Boils';
+  at.title.textContent = 'Today’s boils';
   let shown = '';
+  function boilRow({ id, title, lot }) {
+    const sheet = ctx.shelf.sheet(id), li = row({ what: title, more: `${lot}. ${busyWords(sheet, ctx.state(id))}`, mark: badge(sheet.boil), end: section(sheet), press: () => ctx.go(`/b/${id}`) });
+    li.dataset.pattern = sheet.boil.pattern;
+    return li;
+  }
+  function feet() {
+    const keys = [key('Who presses?', () => ctx.go('/people')), key('This phone', () => ctx.go('/phone'))];
+    return ctx.updates.ready() && ctx.safe() ? [...keys, key('Take the newer app', () => ctx.updates.apply(), 'go')] : keys;
+  }
   function update() {
-    const boils = ctx.shelf.batches().filter(({ id, phase }) => ctx.shelf.sheet(id) && phase === 'open');
-    const lead = boils.length ? `${ctx.shelf.phone.shop?.name ?? ''}` : 'No boil is open. The office opens one.';
-    const now = JSON.stringify([boils, lead, ctx.updates.ready()]);
+    const boils = ctx.boils();
+    const now = JSON.stringify([boils.map(({ id, title }) => [id, title, busyWords(ctx.shelf.sheet(id), ctx.state(id))]), ctx.updates.ready(), ctx.safe()]);
     if (now === shown) return;
     shown = now;
-    at.lead.textContent = lead;
-    at.rows.replaceChildren(...boils.map((boil) => row({
-      what: boil.title, more: `Lot ${boil.lot}, ${PHASES[ctx.state(boil.id).phase]}`, mark: badge(boil), press: () => ctx.go(`/b/${boil.id}`),
-    })));
-    const feet = [key('Who are you?', () => ctx.go('/people')), key('This phone', () => ctx.go('/phone'))];
-    if (ctx.updates.ready()) feet.push(key('Take the newer app', () => ctx.updates.apply(), 'go'));
-    at.feet.replaceChildren(...feet);
+    at.lead.textContent = boils.length ? ctx.shelf.phone.shop?.name ?? '' : 'No boil is open. The office opens one.';
+    at.lead.hidden = !at.lead.textContent;
+    at.rows.replaceChildren(...boils.map(boilRow));
+    at.feet.replaceChildren(...feet());
   }
   return { root, update, where: () => 'Today' };
 }
 
-/** The stations of a boil, each with what it does now. */
+const BESIDE = [['Hand over', 'handover'], ['Look back', 'back'], ['Cautions', 'cautions']];
+
+/** The stations of a boil, each with what it does now and how far it is. */
 export function stationsScreen(ctx, batch) {
   const { root, at } = stamp('list');
   const sheet = ctx.shelf.sheet(batch);
   at.title.textContent = sheet.title;
+  at.lead.textContent = `Lot ${sheet.lot}. Where does this phone stand?`;
   let shown = null;
+  function stationRow(state, { id, name }) {
+    const { now, done, total, waits_for: waits } = stationView(sheet, state, id);
+    const more = now ? `${stepOf(sheet, now).call}${waits.length ? ', waits' : ''}` : 'All done';
+    return row({ what: name, more, end: rod(sheet.boil, done, total, true), press: () => ctx.go(`/b/${batch}/${id}`) });
+  }
   function update() {
     const state = ctx.state(batch);
     if (state === shown) return;
     shown = state;
-    at.lead.textContent = `Lot ${sheet.lot}. Choose the station this phone stands at.`;
-    at.rows.replaceChildren(...sheet.stations.map((station) => {
-      const view = stationView(sheet, state, station.id);
-      const now = view.now ? sheet.steps[view.now.split('#')[0]].say : 'Nothing left';
-      return row({ what: station.name, more: `${now} · ${view.done} of ${view.total}`, press: () => ctx.go(`/b/${batch}/${station.id}`) });
-    }));
-    at.feet.replaceChildren(
-      key(`Owed (${state.owed.length})`, () => ctx.go(`/b/${batch}/owed`)), key('Hand over', () => ctx.go(`/b/${batch}/handover`)),
-      key('Look back', () => ctx.go(`/b/${batch}/back`)), key('Cautions', () => ctx.go(`/b/${batch}/cautions`)), key('Burn', () => ctx.go(`/b/${batch}/burn`), 'burn-key'),
-    );
+    at.rows.replaceChildren(...sheet.stations.map((station) => stationRow(state, station)));
+    const owed = state.owed.length, to = (place) => () => ctx.go(`/b/${batch}/${place}`);
+    at.feet.replaceChildren(key(owed ? `Owed ${owed}` : 'Nothing owed', to('owed')), ...BESIDE.map(([words, place]) => key(words, to(place))), key('Close the boil', to('end')));
   }
   return { root, batch, update, where: () => 'Stations' };
 }
+
+/** Whether something of a boil can be hot: from lit to the last cut. */
+export const isHot = (sheet, state) => state.phase === 'open' && state.moments.lit !== undefined && !isFinished(state, sheet.zone.to);

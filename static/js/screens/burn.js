@@ -1,42 +1,36 @@
 // A burn: the drill at once, with no network. The clock starts when water runs. It never asks who or how bad.
 
-import { key, put, stamp } from './dom.js';
+import { openBurn } from './context.js';
+import { item, key, put, stamp } from './dom.js';
+import { badge } from './drawing.js';
+import { onPress } from './keys.js';
+import { minutesSeconds, secondsLeft } from './times.js';
 
-const WATER_MS = 20 * 60000;
+const WATER_MS = 20 * 60000, WATER = 'burn-water';
 
 export function burnScreen(ctx, batch) {
   const { root, at } = stamp('burn');
-  const sheet = ctx.shelf.sheet(batch);
-  const open = () => ctx.state(batch).interrupted.findLast(({ cause, ended }) => cause === 'burn' && !ended);
-  if (!open()) ctx.write({ batch, kind: 'interrupted', body: { cause: 'burn' } });
-
-  for (const words of sheet.burn.lines) {
-    const item = document.createElement('li');
-    item.textContent = words;
-    at.lines.append(item);
-  }
-  const { nearest_tap: tap, emergency_number: number, site_address: address } = sheet.shop;
+  const sheet = ctx.shelf.sheet(batch), { nearest_tap: tap, emergency_number: number, site_address: address } = sheet.shop;
+  at.lines.append(...sheet.burn.lines.map((words) => item(words)));
+  at.plate.append(badge(sheet.boil));
   put(at.where, `Tap: ${tap}. Call ${number}: ${address}`);
   put(at.source, sheet.burn.source);
 
-  const water = () => ctx.write({ batch, kind: 'countdown_started', body: { id: 'burn-water', label: 'Water', deadline: Date.now() + WATER_MS } });
-  const end = (how) => {
-    const entry = open();
+  const running = () => ctx.state(batch).countdowns.find(({ id }) => id === WATER);
+  const water = () => ctx.write({ batch, kind: 'countdown_started', body: { id: WATER, label: 'Water', deadline: Date.now() + WATER_MS } });
+  function end(how) {
+    const entry = openBurn(ctx.state(batch));
     if (entry) ctx.write({ batch, kind: 'carried_on', body: { target: entry.ref, how } });
-    if (running()) ctx.write({ batch, kind: 'countdown_stopped', body: { id: 'burn-water' } });
+    if (running()) ctx.write({ batch, kind: 'countdown_stopped', body: { id: WATER } });
     ctx.go(`/b/${batch}/${ctx.shelf.phone.station || ''}`);
-  };
-  const running = () => ctx.state(batch).countdowns.find(({ id }) => id === 'burn-water');
-  at.water.addEventListener('click', water);
-  at.keys.append(
-    key('Mate: flame off, take the boil', () => ctx.write({ batch, kind: 'boil_taken', body: { from: ctx.state(batch).lead.by } })),
-    key('False alarm', () => end('false alarm')), key('Over', () => end('carried on')),
-  );
+  }
+  onPress(at.water, water);
+  at.keys.append(key('False alarm', () => end('false alarm')), key('Carried on', () => end('carried on')));
+
   function update() {
     const clock = running();
-    const left = clock ? Math.round((clock.deadline - ctx.shelf.now()) / 1000) : WATER_MS / 1000, size = Math.abs(left);
-    put(at.clock, `${left < 0 ? '+' : ''}${Math.floor(size / 60)}:${String(size % 60).padStart(2, '0')}`);
-    at.water.textContent = clock ? 'Water runs: start again' : 'Water runs';
+    put(at.clock, minutesSeconds(clock ? secondsLeft(clock.deadline, ctx.shelf.now()) : WATER_MS / 1000));
+    put(at.finishWord, clock ? 'Start again' : 'Water runs');
   }
-  return { root, batch, update, where: () => 'Burn' };
+  return { root, batch, update, up: `/b/${batch}/${ctx.shelf.phone.station || ''}`, burning: true, where: () => 'Burn', focus: () => at.board.focus({ preventScroll: true }) };
 }

@@ -6,8 +6,8 @@ import { fold } from '../record/fold.js';
 const afterPaint = (work) => requestAnimationFrame(() => setTimeout(work, 120));
 
 export class Context {
-  constructor(shelf, exchange) {
-    Object.assign(this, { shelf, exchange, kept: new Map() });
+  constructor(shelf, exchange, updates) {
+    Object.assign(this, { shelf, exchange, updates, kept: new Map() });
   }
 
   /** The state of a boil; folded again only when its events changed. */
@@ -19,9 +19,20 @@ export class Context {
     return state;
   }
 
+  /** Open boils whose sheet is here. */
+  boils() {
+    return this.shelf.batches().filter(({ id, phase }) => phase === 'open' && this.shelf.sheet(id));
+  }
+
   /** `Maren`, or the id where the sheet has no such person. */
   name(sheet, id) {
-    return sheet.people.find((person) => person.id === id)?.name ?? (id || 'not signed in');
+    return sheet.people.find((person) => person.id === id)?.name ?? (id || 'nobody');
+  }
+
+  /** The units this phone shows, by fixed unit. */
+  get wanted() {
+    const { degrees = '', masses = '' } = this.shelf.record;
+    return { 'm°C': degrees, mK: degrees, mg: masses };
   }
 
   write(draft) {
@@ -30,4 +41,13 @@ export class Context {
     afterPaint(() => this.exchange.nudge());
     return written.event;
   }
+
+  /** A burn: written at once, the drill shown; a second press only shows it. */
+  burn(batch) {
+    if (!openBurn(this.state(batch))) this.write({ batch, kind: 'interrupted', body: { cause: 'burn' } });
+    this.go(`/b/${batch}/burn`);
+  }
 }
+
+/** The burn that is not over; undefined if none. */
+export const openBurn = (state) => state.interrupted.findLast(({ cause, ended }) => cause === 'burn' && !ended);

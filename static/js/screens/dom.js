@@ -5,7 +5,6 @@ export function stamp(id) {
   const root = document.getElementById(`t-${id}`).content.firstElementChild.cloneNode(true);
   const at = {};
   for (const element of root.querySelectorAll('[data-at]')) at[element.dataset.at] = element;
-  if (root.dataset.at) at[root.dataset.at] = root;
   return { root, at };
 }
 
@@ -14,29 +13,6 @@ export function put(element, text) {
   const words = text ?? '';
   if (element.textContent !== words) element.textContent = words;
   element.hidden = words === '';
-}
-
-/** A list of texts; only what changed is touched. */
-export function putLines(list, lines) {
-  lines.forEach((words, i) => {
-    const item = list.children[i] ?? list.appendChild(document.createElement('li'));
-    if (item.textContent !== words) item.textContent = words;
-  });
-  while (list.children.length > lines.length) list.lastElementChild.remove();
-}
-
-let squeezed = new WeakMap();
-addEventListener('resize', () => { squeezed = new WeakMap(); });
-
-/** A text that must stay on one line is squeezed to its place rather than cut. Measuring makes the
- * browser lay out the page, so a text of the same length is not measured again. */
-export function squeeze(element) {
-  const { length } = element.textContent;
-  if (squeezed.get(element) === length) return;
-  squeezed.set(element, length);
-  element.style.transform = 'none';
-  const room = element.clientWidth, wide = element.scrollWidth;
-  if (wide > room) element.style.transform = `scaleX(${room / wide})`;
 }
 
 export function key(words, press, className = '') {
@@ -48,42 +24,34 @@ export function key(words, press, className = '') {
   return button;
 }
 
-/** The boil's letter on its pattern. */
-export function badge({ letter, pattern }) {
-  const { root, at } = stamp('badge');
-  at.ground.setAttribute('fill', `url(#p-${pattern})`);
-  at.letter.textContent = letter;
-  root.setAttribute('aria-label', `Boil ${letter}`);
-  return root;
+/** A key that is on or off; `press(on)`. */
+export function toggle(words, on, press) {
+  const button = key(words, () => { on = !on; show(); press(on); });
+  const show = () => button.setAttribute('aria-pressed', String(on));
+  show();
+  return button;
 }
 
-/** A swatch of candy. */
-export function swatch(colour) {
-  const svg = document.createElementNS('http://www.w3.org/2000/svg', 'svg');
-  svg.setAttribute('viewBox', '0 0 24 24');
-  svg.setAttribute('class', 'swatch');
-  svg.setAttribute('aria-hidden', 'true');
-  const rect = document.createElementNS('http://www.w3.org/2000/svg', 'rect');
-  for (const [name, value] of Object.entries({ width: 24, height: 24, fill: colour, stroke: '#1c1917', 'stroke-width': 2 })) rect.setAttribute(name, value);
-  svg.append(rect);
-  return svg;
-}
-
-/** One row of a list: `{what, more, press, mark, href}`. */
-export function row({ what, more = '', press, mark }) {
-  const { root, at } = stamp('row');
+/** One row of a list; without `press` it is only read. `mark` stands before the words, `end` after. */
+export function row({ what, more = '', press, mark, end }) {
+  const { root, at } = stamp(press ? 'row' : 'line');
   at.what.textContent = what;
   put(at.more, more);
-  if (mark) at.mark.append(mark); else at.mark.remove();
+  if (!press) return root;
+  for (const [place, element] of [[at.mark, mark], [at.end, end]]) element ? place.append(element) : place.remove();
   at.press.addEventListener('click', press);
   return root;
 }
 
-/** `11:26`. */
-export const clock = (ms) => new Date(ms).toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit' });
+/** A list of texts; only what changed is touched. */
+export function putLines(list, lines) {
+  lines.forEach((words, i) => {
+    const line = list.children[i] ?? list.appendChild(document.createElement('li'));
+    if (line.textContent !== words) line.textContent = words;
+  });
+  while (list.children.length > lines.length) list.lastElementChild.remove();
+}
 
-/** `4 min ago`, `now`. */
-export function ago(ms) {
-  const minutes = Math.floor(ms / 60000);
-  return minutes < 1 ? 'now' : `${minutes} min ago`;
+export function item(words, className = '') {
+  return Object.assign(document.createElement('li'), { textContent: words, className });
 }

@@ -13,40 +13,39 @@ export function deadTime(wall = () => performance.now()) {
   };
 }
 
-const onPage = (target) => target === document.body || target === document.documentElement || target.closest?.('.finish, .board');
+const onPage = (target) => target === document.body || target === document.documentElement || Boolean(target.closest?.('.finish, .board'));
 
 export function listenForFinish(screenNow) {
   addEventListener('keydown', (event) => {
     if (!FINISH.includes(event.key) || event.ctrlKey || event.altKey || event.metaKey) return;
     const screen = screenNow();
-    if (!screen?.finish || !onPage(event.target)) return;
+    if (!screen?.finish || !onPage(event.target) || document.querySelector('.panel')) return;
     event.preventDefault();
     if (!event.repeat) screen.finish();
   });
 }
 
-const GHOST_MS = 600;
+const GHOST_MS = 400, NEAR = 12;
+let lifted = { at: -GHOST_MS, x: 0, y: 0 };
 
-/** The click that follows a lifted finger would land on whatever the press has just brought there. */
-function swallowGhost() {
-  const until = performance.now() + GHOST_MS;
-  const swallow = (event) => {
-    removeEventListener('click', swallow, true);
-    if (performance.now() < until && event.isTrusted) { event.stopImmediatePropagation(); event.preventDefault(); }
-  };
-  addEventListener('click', swallow, true);
-  setTimeout(() => removeEventListener('click', swallow, true), GHOST_MS);
-}
+/** The click that follows a finger's lift may land on what the press has just laid under it. */
+addEventListener('click', (event) => {
+  const near = Math.abs(event.clientX - lifted.x) < NEAR && Math.abs(event.clientY - lifted.y) < NEAR;
+  if (!near || performance.now() - lifted.at > GHOST_MS) return;
+  lifted.at = -GHOST_MS;
+  event.stopImmediatePropagation();
+  event.preventDefault();
+}, { capture: true });
 
-/** A press counts when the finger lifts; a click without one is a keyboard or a switch. */
+/** A press counts when the finger lifts; a click alone is a keyboard or a switch. */
 export function onPress(element, done) {
   let down = false;
   element.addEventListener('pointerdown', () => { down = true; });
   element.addEventListener('pointercancel', () => { down = false; });
-  element.addEventListener('pointerup', () => {
+  element.addEventListener('pointerup', ({ clientX: x, clientY: y }) => {
     if (!down) return;
     down = false;
-    swallowGhost();
+    lifted = { at: performance.now(), x, y };
     done();
   });
   element.addEventListener('click', done);

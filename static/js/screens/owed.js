@@ -1,8 +1,9 @@
 // What is still owed: readings that steps left behind, for the next clean pair of hands.
 
-import { ago, key, row, stamp } from './dom.js';
+import { key, row, stamp } from './dom.js';
 import { panel } from './panel.js';
 import { readingPanel } from './reading.js';
+import { ago } from './times.js';
 
 export function owedScreen(ctx, batch) {
   const { root, at } = stamp('list');
@@ -11,10 +12,11 @@ export function owedScreen(ctx, batch) {
   let shown = null;
 
   const pay = (entry, reason) => ctx.write({ batch, kind: 'owed_paid', body: { key: entry.key, reason } });
+  const owe = () => panel({ title: 'What is owed?', typed: { label: 'In words', done: (text) => ctx.write({ batch, kind: 'owed_added', body: { text } }) } });
 
   function press(entry) {
     const [step, nth] = entry.step.split('#');
-    if (!entry.what) { panel({ title: entry.text, choices: [['It is written down', () => pay(entry, 'done')]] }); return; }
+    if (!entry.what) { panel({ title: entry.text, choices: [['It is written down', () => pay(entry, 'done'), 'go']] }); return; }
     panel({
       title: sheet.records[entry.what].label,
       choices: [
@@ -24,20 +26,19 @@ export function owedScreen(ctx, batch) {
     });
   }
 
+  const line = (entry) => row({
+    what: entry.what ? sheet.records[entry.what].label : entry.text,
+    more: [entry.step ? sheet.steps[entry.step.split('#')[0]].call : '', ago(ctx.shelf.now() - entry.since), ctx.name(sheet, entry.by)].filter(Boolean).join(', '),
+    press: () => press(entry),
+  });
+
   function update() {
     const state = ctx.state(batch);
     if (state === shown) return;
     shown = state;
     at.lead.textContent = state.owed.length ? 'For the next clean pair of hands.' : 'Nothing is owed.';
-    at.rows.replaceChildren(...state.owed.map((entry) => row({
-      what: entry.what ? sheet.records[entry.what].label : entry.text,
-      more: `${entry.step ? `${sheet.steps[entry.step.split('#')[0]].call}, ` : ''}${ago(ctx.shelf.now() - entry.since)}`,
-      press: () => press(entry),
-    })));
-    at.feet.replaceChildren(
-      key('Owe something', () => panel({ title: 'What is owed?', typed: { label: 'In words', done: (text) => ctx.write({ batch, kind: 'owed_added', body: { text } }) } })),
-      key('Back to the stations', () => ctx.go(`/b/${batch}`)),
-    );
+    at.rows.replaceChildren(...state.owed.map(line));
+    at.feet.replaceChildren(key('Owe something', owe), key('Back to the station', () => ctx.go(`/b/${batch}/${ctx.shelf.phone.station || ''}`)));
   }
-  return { root, batch, update, where: () => 'Owed' };
+  return { root, batch, update, up: `/b/${batch}`, where: () => 'Owed' };
 }

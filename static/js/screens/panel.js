@@ -1,24 +1,36 @@
-// A panel of choices over the lower half of a screen; never in the way of the next press.
+// A panel of choices over the lower part of a screen; it asks nothing that could wait.
 
 import { key, put, stamp } from './dom.js';
 
-/** `choices`: [[words, done]]; `typed`: label of a text to type and what to do with it. */
+/** One panel at a time, over whatever screen is open; `close()` gives the focus back to the board. */
+export function lay(root, onClose = () => {}) {
+  document.querySelector('.panel')?.dispatchEvent(new Event('close'));
+  const close = () => {
+    root.remove();
+    document.querySelector('.board')?.focus({ preventScroll: true });
+    onClose();
+  };
+  root.addEventListener('close', close, { once: true });
+  document.getElementById('app').append(root);
+  return () => root.isConnected && root.dispatchEvent(new Event('close'));
+}
+
+/** `choices`: [[words, done, class]]; `typed`: label of a text to type and what to do with it. */
 export function panel({ title, lead = '', choices = [], typed, onClose }) {
   const { root, at } = stamp('panel');
   put(at.title, title);
   put(at.lead, lead);
-  const close = () => { root.remove(); onClose?.(); };
-  at.choices.append(...choices.map(([words, done, className = '']) => key(words, () => { done(); close(); }, className)));
-  at.keys.append(key('Close', close));
+  root.setAttribute('aria-label', title);
+  at.choices.append(...choices.map(([words, done, className = '']) => key(words, () => { close(); done(); }, className)));
+  at.keys.append(key('Close', () => close()));
   if (typed) {
     at.typed.hidden = false;
     put(at.typedLabel, typed.label);
-    const write = () => { const text = at.text.value.trim(); if (text) { typed.done(text); close(); } };
+    const write = () => { const text = at.text.value.trim(); if (text) { close(); typed.done(text); } };
     at.text.addEventListener('keydown', (event) => { if (event.key === 'Enter') write(); });
     at.keys.append(key('Write down', write, 'go'));
   }
-  root.setAttribute('aria-label', title);
-  document.getElementById('app').append(root);
-  at.choices.querySelector('button')?.focus({ preventScroll: true });
+  const close = lay(root, onClose);
+  (at.choices.querySelector('button') ?? at.text).focus({ preventScroll: true });
   return { root, close };
 }

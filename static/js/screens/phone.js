@@ -2,31 +2,50 @@
 
 import { key, row, stamp } from './dom.js';
 
-const yesNo = (value, yes, no) => (value ? yes : no);
+const UNITS = { degrees: [['', '°C'], ['degF', '°F']], masses: [['', 'kg and g'], ['lb', 'lb']] };
+
+function keeping({ installed, persisted, unsent }, { online, refused }) {
+  return [
+    [unsent ? `${unsent} only on this phone` : 'Everything is at the shop', refused ? refused.say : online ? 'The shop answers.' : 'The shop can’t be reached now; nothing is lost.'],
+    installed ? ['On the home screen', 'Started from there.'] : ['Not installed: data may vanish', 'Add it to the home screen and start it from there.'],
+    [persisted ? 'The browser promises to keep its data' : 'The browser makes no promise to keep its data', 'Asked when the phone was added.'],
+  ];
+}
+
+/** The build's own folder, from this module's address. */
+const build = () => import.meta.url.match(/\/app\/([^/]+)\//)?.[1] ?? 'not built';
 
 export function phoneScreen(ctx) {
   const { root, at } = stamp('list');
   at.title.textContent = 'This phone';
   let shown = '';
+
+  function turn(name) {
+    const choices = UNITS[name], now = choices.findIndex(([value]) => value === (ctx.shelf.record[name] ?? ''));
+    return [`${name === 'degrees' ? 'Degrees' : 'Masses'} in ${choices[now][1]}`, `Press for ${choices[1 - now][1]}.`, () => ctx.shelf.setPhone({ [name]: choices[1 - now][0] })];
+  }
   function lines() {
-    const status = ctx.shelf.status(), { phone } = ctx.shelf, { online, refused } = ctx.exchange.state();
+    const { phone, record } = ctx.shelf;
     return [
-      [phone.name, `Number ${phone.device}`],
-      [`${status.unsent} only on this phone`, refused ? refused.say : yesNo(online, 'The shop answers.', 'The shop can’t be reached now; nothing is lost.')],
-      [yesNo(status.installed, 'On the home screen', 'Not installed: data may vanish'), yesNo(status.installed, 'Started from there.', 'Add it to the home screen and start it from there.')],
-      [yesNo(status.persisted, 'The browser promises to keep its data', 'The browser makes no promise to keep its data'), 'Asked when the phone was added.'],
-      [yesNo(ctx.ring.ready, 'Sound is ready', 'Sound is not ready'), 'Press here to try it.', () => ctx.ring.beep()],
-      [yesNo('wakeLock' in navigator, 'The screen stays on', 'Set the screen to stay on by hand'), 'While Kettleside is open.'],
-      ...ctx.shelf.record.aside.map(({ seq, say }) => [`Couldn’t file entry ${seq}`, say]),
+      ...keeping(ctx.shelf.status(), ctx.exchange.state()),
+      [ctx.ring.ready ? 'Sound ready' : 'Sound not ready', 'Press to try it.', () => ctx.ring.beep()],
+      ['wakeLock' in navigator ? 'The screen stays on' : 'Set the screen to stay on by hand', 'While Kettleside is open.'],
+      turn('degrees'), turn('masses'),
+      ...record.aside.map(({ seq, say }) => [`Couldn’t file entry ${seq}`, say]),
+      [phone.name, `Number ${phone.device}, app ${build()}.`],
     ];
   }
+  function feet() {
+    if (!ctx.updates.ready()) return [key('Back', () => history.back())];
+    return [key('Back', () => history.back()), ctx.safe() ? key('Take the newer app', () => ctx.updates.apply(), 'go') : key('A newer app waits for the last cut', () => {})];
+  }
   function update() {
-    const now = lines(), text = JSON.stringify([now, ctx.updates.ready()]);
+    const now = lines(), text = JSON.stringify([now, ctx.updates.ready(), ctx.safe()]);
     if (text === shown) return;
     shown = text;
     at.lead.textContent = 'Sealed, wiped, a metre from flame, off the lane.';
-    at.rows.replaceChildren(...now.map(([what, more, press = () => {}]) => row({ what, more, press })));
-    at.feet.replaceChildren(key('Back', () => history.back()), ...(ctx.updates.ready() && !ctx.shelf.status().unsent ? [key('Take the newer app', () => ctx.updates.apply(), 'go')] : []));
+    at.rows.replaceChildren(...now.map(([what, more, press]) => row({ what, more, press })));
+    at.feet.replaceChildren(...feet());
   }
   return { root, update, where: () => 'This phone' };
 }
@@ -37,9 +56,7 @@ export function brokenScreen(ctx) {
   const { soleTab } = ctx.shelf.status();
   root.classList.add('broken');
   at.title.textContent = soleTab ? 'This phone can’t save' : 'Open in another tab';
-  at.lead.textContent = soleTab
-    ? 'What you pressed is still shown, but not kept. Use another phone, and keep this one open.'
-    : 'Only one tab writes. Close this one, or the other and start again.';
+  at.lead.textContent = soleTab ? 'What you pressed is still shown, but not kept. Take another phone, and keep this one open.' : 'Only one tab writes. Close this one, or the other and start again.';
   at.feet.append(key('Try again', () => (soleTab ? ctx.shelf.retry() : location.reload()), 'go'));
   return { root, where: () => 'Can’t save' };
 }

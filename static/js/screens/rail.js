@@ -1,35 +1,48 @@
 // The rail on top of every screen: boil, place, who presses, who has the boil, and where the work is kept.
 
-import { badge, put, stamp } from './dom.js';
+import { put, stamp } from './dom.js';
+import { badge } from './drawing.js';
 
-/** In three plain words where this phone's work is. */
+/** In plain words where this phone's work is: pressed, kept, at the shop. */
 export function stageWords(ctx) {
   const { saving, unkept, unsent } = ctx.shelf.status();
-  if (saving === 'failing') return ['can’t save', 'alarm'];
-  if (unkept) return ['pressed', ''];
-  if (unsent) return [`kept · ${unsent} here`, 'local'];
-  return ['at the shop', ''];
+  if (saving === 'failing') return ['can’t save', 'broken'];
+  if (unkept) return ['pressed', 'pressed'];
+  if (unsent) return [`kept, ${unsent} only here`, 'local'];
+  return ['at the shop', 'shop'];
 }
 
 export function makeRail(ctx) {
   const { root, at } = stamp('rail');
-  let shown = null;
+  let shown = null, batch = '';
+  at.burn.addEventListener('click', () => ctx.burn(batch));
+
+  function boil(sheet) {
+    at.up.replaceChildren(sheet ? badge(sheet.boil) : document.createTextNode('‹'));
+    document.body.dataset.pattern = sheet?.boil.pattern ?? '';
+  }
+
+  function people(sheet) {
+    const { phone } = ctx.shelf;
+    const lead = sheet ? ctx.state(batch).lead.by : '';
+    const known = sheet ?? ctx.shelf.sheet(ctx.boils()[0]?.id);
+    const person = known && phone?.by ? ctx.name(known, phone.by) : phone?.by ?? '';
+    const same = lead === phone?.by;
+    put(at.presses, person && (same ? `${person} presses and` : `${person} presses`));
+    put(at.leads, lead && (same ? 'has the boil' : `${ctx.name(sheet, lead)} has the boil`));
+  }
+
   return {
     root,
-    update({ batch, where }) {
-      const sheet = batch ? ctx.shelf.sheet(batch) : null;
-      if (shown !== batch) {
-        at.home.replaceChildren(sheet ? badge(sheet.boil) : document.createTextNode('‹'));
-        at.home.href = '#/';
-        shown = batch;
-        document.body.dataset.pattern = sheet?.boil.pattern ?? '';
-      }
+    update({ batch: now, where, up, burning }) {
+      const sheet = now ? ctx.shelf.sheet(now) : null;
+      if (shown !== now) { boil(sheet); shown = now; }
+      batch = now;
+      at.up.href = `#${up ?? '/'}`;
+      at.up.setAttribute('aria-label', sheet ? `Boil ${sheet.boil.letter}: up` : 'Boils');
       put(at.where, where);
-      at.where.href = batch ? `#/b/${batch}` : '#/';
-      const { phone } = ctx.shelf;
-      const person = sheet ? ctx.name(sheet, phone?.by) : phone?.by ?? '';
-      const lead = sheet ? ctx.name(sheet, ctx.state(batch).lead.by) : '';
-      put(at.who, sheet ? `${person} presses, ${lead} has the boil` : person);
+      people(sheet);
+      at.burn.hidden = !sheet || burning || ctx.state(now).phase !== 'open';
       const [words, className] = stageWords(ctx);
       put(at.stage, words);
       at.stage.className = `stage ${className}`;

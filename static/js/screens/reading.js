@@ -1,11 +1,13 @@
 // Writing a reading down: by − and + from the mark, or by keys where hands are clean. Never in the way.
 
 import { fixedValue, problemWith, toUnit } from '../record/reading.js';
+import { say } from '../record/words.js';
 import { key, put, stamp } from './dom.js';
+import { lay } from './panel.js';
 import { happenedAgo, when } from './when.js';
 
-const UNIT_WORDS = { degC: '°C', degF: '°F', 'kg/m3': 'kg/m³', 'g/cm3': 'g/cm³', 'of 5': 'of 5' };
-const CLEAN = ['setup', 'packing'];
+const UNIT_WORDS = { degC: '°C', degF: '°F', 'kg/m3': 'kg/m³', 'g/cm3': 'g/cm³' };
+const CLEAN = ['setup', 'packing'], COARSE = 10;
 export const unitWords = (unit) => UNIT_WORDS[unit] ?? unit;
 
 /** n/d as it stands on an instrument. */
@@ -14,83 +16,134 @@ export function shown(n, d) {
   return (n < 0 ? '−' : '') + (places ? `${size.slice(0, -places)}.${size.slice(-places)}` : size);
 }
 
-/** Where − and + start: the newest value, else the mark, else the middle of what is possible. */
-function start(record, state, what) {
-  const target = record.target ? state.figures[record.target] : null;
-  return state.values[what]?.value ?? target ?? Math.round((record.low + record.high) / 2);
+/** Where every reading is held against limits by itself, it bears the number of the piece it was read on. */
+export function nthFor(sheet, state, station, what) {
+  if (!sheet.checks.some(({ record, figure }) => record === what && !figure)) return undefined;
+  const tally = sheet.stations.find(({ id }) => id === station).steps.map((step) => sheet.steps[step].tally).find(Boolean);
+  return state.tallies[tally] || undefined;
 }
 
-/** Opens the panel for one reading; `done(written)` when it closes. */
-export function readingPanel(ctx, { batch, what, nth, station, step, done }) {
-  const sheet = ctx.shelf.sheet(batch), state = ctx.state(batch), record = sheet.records[what];
-  const { root, at } = stamp('reading');
-  let unit = record.unit, pressed = Date.now();
-  let { n, d } = toUnit(record, unit, start(record, state, what));
-  let typed = null;
-  put(at.label, nth ? `${record.label}, ${nth}` : record.label);
-  put(at.how, `${record.how}, ${record.instrument_name}`);
-  const ago = when(at.ago, sheet.wait_choices_min);
+const targetOf = (record, state) => (record.target ? state.figures[record.target] ?? null : null);
 
-  function show() {
-    put(at.value, `${typed ?? shown(n, d)} ${unitWords(unit)}`);
+/** Where − and + start: the newest value as it is, else the mark or the middle in whole presses. */
+function start(record, state, what, unit) {
+  const newest = state.values[what];
+  if (newest) return toUnit(record, unit, newest.value);
+  const { n, d } = toUnit(record, unit, targetOf(record, state) ?? Math.round((record.low + record.high) / 2));
+  return { n: Math.round(n / record.press) * record.press, d };
+}
+
+class Reading {
+  constructor(ctx, { batch, what, nth, station, step, undo, done }) {
+    const sheet = ctx.shelf.sheet(batch), state = ctx.state(batch), record = sheet.records[what];
+    Object.assign(this, { ctx, batch, what, nth, station, step, done, record, sheet, pressed: Date.now(), typed: null });
+    Object.assign(this, stamp('reading'));
+    const own = ctx.wanted[record.fixed] === 'degF' ? 'degF' : ctx.wanted[record.fixed];
+    this.unit = Object.hasOwn(record.units, own) ? own : record.unit;
+    Object.assign(this, start(record, state, what, this.unit));
+    this.words(state);
+    this.ago = when(this.at.ago, sheet.wait_choices_min);
+    this.controls();
+    if (undo) this.at.later.before(key('Undo', undo));
+    this.root.setAttribute('aria-label', record.label);
+    this.show();
+    this.close = lay(this.root, () => this.done?.(this.written ?? null));
+  }
+
+  words(state) {
+    const { at, record, nth, unit } = this, target = targetOf(record, state);
+    put(at.label, nth ? `${record.label}, ${nth}` : record.label);
+    put(at.how, `${record.how}, ${record.instrument_name.toLowerCase()}`);
+    put(at.target, target === null ? '' : `mark ${say(target, record.fixed, unit)}`);
+  }
+
+  controls() {
+    const { at, record } = this, grade = record.kind === 'grade';
+    at.units.append(...Object.keys(record.units).map((name) => Object.assign(key(unitWords(name), () => this.change(name)), { name })));
+    if (grade) this.grades(); else this.stepper();
+    at.later.addEventListener('click', () => this.close());
+    at.keep.addEventListener('click', () => this.keep());
+  }
+
+  /** A grade is one of a few keys. */
+  grades() {
+    const { at, record: { low, high } } = this;
+    at.pad.append(...Array.from({ length: high - low + 1 }, (_, i) => key(String(low + i), () => { this.n = low + i; this.show(); })));
+    at.pad.classList.add('grades');
+    this.byKeys(true);
+  }
+
+  stepper() {
+    const { at } = this;
+    const coarse = unitSteps(this) * COARSE;
+    for (const [button, times, words] of [[at.muchLess, -COARSE, 'much less'], [at.less, -1, 'less'], [at.more, 1, 'more'], [at.muchMore, COARSE, 'much more']]) {
+      button.addEventListener('click', () => this.by(times));
+      button.setAttribute('aria-label', words);
+      if (Math.abs(times) > 1) button.textContent = `${times < 0 ? '−' : '+'}${shown(coarse, this.record.d).replace(/\.0+$/, '')}`;
+    }
+    at.value.addEventListener('click', () => this.byKeys(at.pad.hidden));
+    at.pad.append(...[...'123456789.0⌫'].map((figure) => key(figure, () => this.type(figure))));
+    this.byKeys(CLEAN.includes(this.station) || !this.station);
+  }
+
+  /** The number's own keys, or − and +: never both, so that 'Write down' stays in sight. */
+  byKeys(pad) {
+    this.at.pad.hidden = !pad;
+    this.at.stepper.classList.toggle('typing', pad);
+  }
+
+  show() {
+    const { at, unit } = this;
+    put(at.value, `${this.typed ?? shown(this.n, this.d)} ${unitWords(unit)}`);
     at.value.setAttribute('aria-label', `${at.value.textContent}, type it`);
     put(at.wrong, '');
-    for (const button of at.units.children) button.setAttribute('aria-pressed', String(button.dataset.unit === unit));
-  }
-  function step_(sign) {
-    typed = null;
-    n += sign * record.press * (unit === record.unit ? 1 : Math.max(1, Math.round(d / 10)));
-    show();
-  }
-  function type(figure) {
-    typed = figure === '⌫' ? (typed ?? '').slice(0, -1) : (typed ?? '') + figure;
-    if (!/^\d{0,6}(\.\d{0,3})?$/.test(typed)) typed = typed.slice(0, -1);
-    const [whole, part = ''] = typed.split('.');
-    d = 10 ** part.length;
-    n = Number(`${whole}${part}`) || 0;
-    show();
-  }
-  function change(to) {
-    typed = null;
-    ({ n, d } = toUnit(record, to, fixedValue(record, unit, n, d)));
-    unit = to;
-    show();
-  }
-  function close(written) {
-    root.remove();
-    done?.(written);
-  }
-  function keep() {
-    const problem = typed === '' || typed === '.' ? 'Nothing is typed yet.' : problemWith(record, unit, n, d);
-    if (problem) { put(at.wrong, problem); return; }
-    const body = { what, n, d, unit, instrument: record.instrument, how: record.how };
-    close(ctx.write({ batch, kind: 'reading_taken', station, step, nth, body, ...happenedAgo(ago.minutes(), pressed) }));
+    for (const button of at.units.children) button.setAttribute('aria-pressed', String(button.name === unit));
   }
 
-  at.units.append(...Object.keys(record.units).map((name) => {
-    const button = key(unitWords(name), () => change(name));
-    button.dataset.unit = name;
-    return button;
-  }));
-  at.value.addEventListener('click', () => { at.pad.hidden = !at.pad.hidden; });
-  at.less.addEventListener('click', () => step_(-1));
-  at.more.addEventListener('click', () => step_(1));
-  at.less.setAttribute('aria-label', 'Less');
-  at.more.setAttribute('aria-label', 'More');
-  at.pad.append(...[...'123456789.0⌫'].map((figure) => key(figure, () => type(figure))));
-  at.pad.hidden = !CLEAN.includes(station) && Boolean(station);
-  at.later.addEventListener('click', () => close(null));
-  at.keep.addEventListener('click', keep);
-  root.setAttribute('aria-label', record.label);
-  show();
-  document.getElementById('app').append(root);
-  at.keep.focus({ preventScroll: true });
-  return { close: () => close(null) };
+  by(times) {
+    if (this.typed !== null) Object.assign(this, toUnit(this.record, this.unit, fixedValue(this.record, this.unit, this.n, this.d)));
+    this.typed = null;
+    this.n += times * unitSteps(this);
+    this.show();
+  }
+
+  type(figure) {
+    const before = this.typed ?? '', typed = figure === '⌫' ? before.slice(0, -1) : before + figure;
+    if (!/^\d{0,6}(\.\d{0,3})?$/.test(typed)) return;
+    const [whole, part = ''] = typed.split('.');
+    Object.assign(this, { typed, d: 10 ** part.length, n: Number(`${whole}${part}`) || 0 });
+    this.show();
+  }
+
+  change(to) {
+    Object.assign(this, toUnit(this.record, to, fixedValue(this.record, this.unit, this.n, this.d)), { unit: to, typed: null });
+    this.words(this.ctx.state(this.batch));
+    this.show();
+  }
+
+  keep() {
+    const { record, unit, n, d, what } = this;
+    const problem = this.typed === '' || this.typed === '.' ? 'Nothing is typed yet.' : problemWith(record, unit, n, d);
+    if (problem) { put(this.at.wrong, problem); return; }
+    const { instrument, how } = record, { batch, station, step, nth } = this;
+    this.written = this.ctx.write({ batch, kind: 'reading_taken', station, step, nth, body: { what, n, d, unit, instrument, how }, ...happenedAgo(this.ago.minutes(), this.pressed) });
+    this.close();
+  }
 }
+
+/** One press of + in the unit shown: the record's own in its own unit, a tenth of a whole one elsewhere. */
+const unitSteps = ({ record, unit }) => (unit === record.unit ? record.press : Math.max(1, Math.round(record.d / 10)));
+
+/** Opens the panel for one reading; `done(written)` when it closes. */
+export const readingPanel = (ctx, asked) => new Reading(ctx, asked);
 
 /** Asks for several readings one after another; what is put off stays owed. */
 export function readingPanels(ctx, { whats, done, ...rest }) {
-  const [what, ...others] = whats;
-  if (!what) { done?.(); return null; }
-  return readingPanel(ctx, { ...rest, what, done: () => readingPanels(ctx, { whats: others, done, ...rest }) });
+  const asked = { close: () => { asked.off = true; asked.now?.close(); } };
+  const next = ([what, ...others]) => {
+    if (!what || asked.off) { done?.(); return; }
+    asked.now = readingPanel(ctx, { ...rest, what, done: () => next(others) });
+  };
+  next(whats);
+  return asked;
 }

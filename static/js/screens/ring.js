@@ -4,9 +4,10 @@ const EVERY_MS = 2000;
 
 export class Ring {
   constructor(ctx) {
-    Object.assign(this, { ctx, audio: null, last: 0 });
+    Object.assign(this, { ctx, audio: null, last: 0, silent: false });
     addEventListener('pointerup', () => this.unlock());
     addEventListener('keydown', () => this.unlock());
+    document.addEventListener('visibilitychange', () => this.unlock());
   }
 
   /** Browsers let sound start only from a press. */
@@ -17,16 +18,18 @@ export class Ring {
 
   get ready() { return this.audio?.state === 'running'; }
 
-  /** Countdowns that are over, in all open boils: `[{batch, countdown, late}]`. */
-  over() {
-    const now = this.ctx.shelf.now();
-    return this.ctx.shelf.batches().filter(({ id, phase }) => phase === 'open' && this.ctx.shelf.sheet(id)).flatMap(({ id }) =>
-      this.ctx.state(id).countdowns.filter(({ deadline }) => deadline <= now).map((countdown) => ({ batch: id, countdown, late: now - countdown.deadline })));
+  /** Whether something of the boil this phone stands at is over, or somebody is burnt. */
+  calling() {
+    const { shelf } = this.ctx, now = shelf.now();
+    return this.ctx.boils().filter(({ id }) => id === shelf.phone?.batch).some(({ id }) => {
+      const { countdowns, interrupted } = this.ctx.state(id);
+      return countdowns.some(({ deadline }) => deadline <= now) || interrupted.some(({ cause, ended }) => cause === 'burn' && !ended);
+    });
   }
 
+  /** At the blade it is silent: `silent` is set by the station. */
   update() {
-    const due = this.over();
-    if (!due.length || performance.now() - this.last < EVERY_MS || this.silent) return;
+    if (this.silent || performance.now() - this.last < EVERY_MS || !this.calling()) return;
     this.last = performance.now();
     this.beep();
     navigator.vibrate?.(300);

@@ -1,22 +1,30 @@
-// When it happened: now, or some minutes ago, in one press.
+// When it happened: now, or some minutes ago, in one press; by − and + where it was longer.
 
 import { key } from './dom.js';
 
-/** Keys `now 1 2 5 −/+`; `minutes()` is what is chosen, `reset()` returns to now. */
-export function when(group, choices, onChange = () => {}) {
+const words = (n) => (n ? `${n} min ago` : 'now');
+
+/** Keys `now 1 2 5 …`; `minutes()` is what is chosen. */
+export function when(group, choices) {
   let minutes = 0;
-  const words = (n) => (n ? `${n} min ago` : 'now');
-  const own = key('', () => choose(minutes + 1), 'more-ago');
-  const keys = choices.map((n) => key(words(n), () => choose(n)));
+  const keys = choices.map((n) => key(words(n), () => choose(n), n === 5 ? 'rare' : ''));
+  const earlier = key('…', () => choose(Math.max(...choices) + 5));
+  earlier.setAttribute('aria-label', 'earlier');
+  const shown = key('', () => choose(0));
+  const stepper = [key('−', () => choose(Math.max(0, minutes - 1)), 'step'), shown, key('+', () => choose(minutes + 1), 'step')];
+  stepper[0].setAttribute('aria-label', 'a minute less');
+  stepper[2].setAttribute('aria-label', 'a minute more');
   function choose(n) {
-    minutes = Math.max(0, n);
-    choices.forEach((choice, i) => keys[i].setAttribute('aria-pressed', String(choice === minutes)));
-    own.textContent = choices.includes(minutes) ? '+ min' : `${minutes} min ago +`;
-    onChange(minutes);
+    minutes = n;
+    const listed = choices.includes(n);
+    choices.forEach((choice, i) => keys[i].setAttribute('aria-pressed', String(choice === n)));
+    shown.textContent = words(n);
+    shown.setAttribute('aria-pressed', 'true');
+    const wanted = listed ? [...keys, earlier] : stepper;
+    if (group.firstChild !== wanted[0]) group.replaceChildren(...wanted);
   }
-  group.replaceChildren(...keys, own);
   choose(0);
-  return { minutes: () => minutes, reset: () => { if (minutes) choose(0); } };
+  return { minutes: () => minutes };
 }
 
 /** The envelope's words for a moment some minutes ago, counted from `pressed` on this phone's clock. */

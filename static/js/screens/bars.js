@@ -1,0 +1,74 @@
+// Bars under the rail: what calls from any boil, whatever screen is open. A burn first, then rings.
+
+import { key, put, stamp } from './dom.js';
+import { badge } from './drawing.js';
+import { openBurn } from './context.js';
+import { clock, minutesSeconds, secondsLeft } from './times.js';
+
+const stop = (ctx, batch, id) => ctx.write({ batch, kind: 'countdown_stopped', body: { id } });
+
+function burnBar(ctx, batch, state) {
+  const burn = openBurn(state);
+  if (!burn) return [];
+  const take = () => ctx.write({ batch, kind: 'boil_taken', body: { from: ctx.state(batch).lead.by } });
+  return [{ id: `burn${burn.ref}`, batch, className: 'alarm-bar', words: `Burn ${clock(burn.at)}. Flame off, take the boil`, keys: [['Take the boil', take], ['Drill', () => ctx.go(`/b/${batch}/burn`)]] }];
+}
+
+function ringBars(ctx, batch, sheet, state) {
+  const now = ctx.shelf.now();
+  return state.countdowns.filter(({ deadline }) => deadline <= now).map(({ id, label, deadline, station }) => ({
+    id: `ring${id}`, batch, className: 'ring-bar',
+    words: `${sheet.stations.find((s) => s.id === station)?.name ?? ''} ${label} ${minutesSeconds(secondsLeft(deadline, now))}`.trim(),
+    keys: [['Answer', () => stop(ctx, batch, id)]],
+  }));
+}
+
+function offerBar(ctx, batch, sheet, { offer }) {
+  if (!offer || offer.to !== ctx.shelf.phone.by) return [];
+  return [{ id: `offer${offer.ref}`, batch, className: '', words: `${ctx.name(sheet, offer.by)} hands over to you`, keys: [['Look', () => ctx.go(`/b/${batch}/handover`)]] }];
+}
+
+function conflictBar(ctx, batch, { conflicts }) {
+  if (!conflicts.length) return [];
+  return [{ id: `settle${conflicts.length}`, batch, className: '', words: 'Two entries disagree', keys: [['Settle', () => ctx.go(`/b/${batch}/back`)]] }];
+}
+
+function barsOf(ctx, batch, here) {
+  const sheet = ctx.shelf.sheet(batch), state = ctx.state(batch);
+  const loud = [...burnBar(ctx, batch, state), ...ringBars(ctx, batch, sheet, state)];
+  return here ? [...loud, ...offerBar(ctx, batch, sheet, state), ...conflictBar(ctx, batch, state)] : loud;
+}
+
+function makeBar(ctx, { batch, className, keys }) {
+  const { root, at } = stamp('bar');
+  root.className = `bar ${className}`;
+  at.mark.append(badge(ctx.shelf.sheet(batch).boil));
+  root.append(...keys.map(([words, press]) => key(words, press)));
+  return { root, words: at.words };
+}
+
+/** Bars are made once for what they stand for; only their words follow the clock. The boil in hand
+ * is looked at with every change, the others (`all`) only every second: they need not be read at a start. */
+export function makeBars(ctx) {
+  const root = document.createElement('div'), standing = new Map();
+  let found = new Map();
+  root.className = 'bars';
+  function show(wanted) {
+    const names = new Set(wanted.map((bar) => bar.batch + bar.id));
+    for (const [name, bar] of standing) if (!names.has(name)) { bar.root.remove(); standing.delete(name); }
+    for (const bar of wanted) {
+      const name = bar.batch + bar.id;
+      if (!standing.has(name)) { standing.set(name, makeBar(ctx, bar)); root.append(standing.get(name).root); }
+      put(standing.get(name).words, bar.words);
+    }
+  }
+  return {
+    root,
+    update({ batch, burning }, all = false) {
+      if (!ctx.shelf.phone?.by) { show([]); return; }
+      if (all) found = new Map(ctx.boils().map(({ id }) => [id, barsOf(ctx, id, id === batch)]));
+      else if (batch) found.set(batch, barsOf(ctx, batch, true));
+      show([...found.values()].flat().filter(({ id }) => !(burning && id.startsWith('burn'))));
+    },
+  };
+}

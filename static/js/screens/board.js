@@ -1,0 +1,141 @@
+// The board of a station: now, next, who waits for you. Existing nodes are changed, never rebuilt.
+
+import { put, putLines } from './dom.js';
+import { rod, section, swatch } from './drawing.js';
+import { bigFigure, figureWords, restsOn } from './figures.js';
+import { fit } from './fit.js';
+import { minutesSeconds, secondsLeft } from './times.js';
+
+const CALL = 82, NUMBER = 104, SIDE = 116, QUEUE = 6;
+
+const plain = (text) => text.replaceAll('-', ' ');
+export const stepOf = (sheet, key) => sheet.steps[key.split('#')[0]];
+const stationName = (sheet, id) => sheet.stations.find((s) => s.id === id)?.name ?? id;
+
+function headingOf(sheet, step) {
+  const { name = '' } = sheet.portions.find(({ id }) => id === step.portion) ?? sheet.blocks.find(({ id }) => id === step.block) ?? {};
+  return [plain(step.heading), name, step.second_person ? 'two people' : ''].filter(Boolean).join(', ');
+}
+
+/** The oldest that waits: this station for another, or another for this one. */
+function waitWords(sheet, { waits_for: own, waiting }) {
+  if (own.length) return `Wait for ${stationName(sheet, own[0].station)}: ${sheet.steps[own[0].step].call}`;
+  if (waiting.length) return `${stationName(sheet, waiting[0].station)} waits for you: ${sheet.steps[waiting[0].step].call}`;
+  return '';
+}
+
+export class Board {
+  constructor(ctx, sheet, station, at) {
+    Object.assign(this, { ctx, sheet, station, at, room: 0, last: null, drawn: '' });
+    this.steps = sheet.stations.find(({ id }) => id === station).steps;
+    this.watch = new ResizeObserver(([{ contentRect }]) => this.resize(contentRect.width));
+    this.watch.observe(at.board);
+  }
+
+  resize(wide) {
+    if (Math.round(wide) === this.room) return;
+    this.room = Math.round(wide);
+    if (this.last) this.paint(...this.last);
+  }
+
+  paint(state, view) {
+    this.last = [state, view];
+    this.rod(view);
+    const { at, sheet } = this;
+    if (!view.now) { this.rest(); return; }
+    const step = stepOf(sheet, view.now), nth = view.now.split('#')[1];
+    put(at.heading, headingOf(sheet, step));
+    put(at.band, step.band);
+    this.call(step.call);
+    this.number(state, step);
+    put(at.say, nth ? `${step.say} (${nth})` : step.say);
+    put(at.caution, this.caution(step));
+    put(at.cue, step.cue);
+    this.lines(state, step);
+    put(at.waits, waitWords(sheet, view));
+    at.waits.classList.toggle('own', view.waits_for.length > 0);
+    this.drawing(step);
+    this.queue(view);
+  }
+
+  /** Words of caution stand only where the hazard changes. */
+  caution(step) {
+    const before = this.sheet.steps[this.steps[this.steps.indexOf(step.id) - 1]];
+    return before?.caution === step.caution ? '' : step.caution;
+  }
+
+  rest() {
+    const { at } = this;
+    for (const name of ['heading', 'band', 'caution', 'cue', 'waits']) put(at[name], '');
+    this.call('All done');
+    at.reckon.hidden = true;
+    put(at.say, 'Nothing is left at this station.');
+    for (const list of [at.lines, at.queue]) putLines(list, []);
+    at.drawing.replaceChildren();
+    at.drawing.dataset.block = '';
+  }
+
+  call(words) {
+    if (this.room) fit(this.at.call, words, CALL, this.room); else put(this.at.call, words);
+  }
+
+  rod({ done, total }) {
+    const drawn = `${done}/${total}`;
+    if (this.drawn === drawn) return;
+    this.drawn = drawn;
+    this.at.rod.replaceChildren(rod(this.sheet.boil, done, total));
+  }
+
+  /** A count, or the figure the step is about; beside it its unit, what it is, and how sure. */
+  number(state, step) {
+    const { at, sheet, ctx } = this;
+    const figure = step.number ? bigFigure(sheet, state, step.number, ctx.wanted) : null;
+    at.reckon.hidden = !figure && !step.tally;
+    if (at.reckon.hidden) return;
+    const counted = step.tally ? String(state.tallies[step.tally] ?? 0) : '';
+    const expected = figure && (figure.predicted || `${figure.number} ${figure.unit}`.trim());
+    const number = counted || figure.number;
+    if (this.room) fit(at.number, number, NUMBER, this.room - SIDE); else put(at.number, number);
+    put(at.unit, counted ? step.tally : figure.unit);
+    if (counted) put(at.says, expected ? `of about ${expected}, ${restsOn(state)}` : '');
+    else put(at.says, figure.predicted ? `about: ${figure.says}` : figure.says);
+    this.swatch(step);
+  }
+
+  swatch({ portion }) {
+    const colour = this.sheet.portions.find(({ id }) => id === portion)?.swatch ?? '';
+    if (this.colour === colour) return;
+    this.colour = colour;
+    this.at.swatch.replaceChildren(...(colour ? [swatch(colour)] : []));
+  }
+
+  lines(state, step) {
+    const { at, sheet, ctx } = this;
+    const { predicted = '' } = step.number ? bigFigure(sheet, state, step.number, ctx.wanted) : {};
+    const texts = step.lines.map(({ figure, label }) => `${label} ${figureWords(sheet, state, figure, ctx.wanted)}`);
+    if (predicted && !step.tally) texts.unshift(`Predicted ${predicted}, ${restsOn(state)}`);
+    putLines(at.lines, texts);
+  }
+
+  /** Where the picture is built the section is drawn, with this block's parts filled. */
+  drawing({ block, heading }) {
+    const wanted = block || (heading === 'assemble' ? 'whole' : '');
+    if (this.at.drawing.dataset.block === wanted) return;
+    this.at.drawing.dataset.block = wanted;
+    this.at.drawing.replaceChildren(...(wanted ? [section(this.sheet, block)] : []));
+  }
+
+  /** What comes next stands in the finish zone; what comes after that, as far as there is room: lines that don't fit flow out of sight whole. */
+  queue({ now, next }) {
+    const { at, sheet, steps } = this;
+    put(at.then, next && !stepOf(sheet, now).tally ? `then ${stepOf(sheet, next).call}` : '');
+    const coming = next ? steps.slice(steps.indexOf(next.split('#')[0]) + 1) : [];
+    putLines(at.queue, coming.slice(0, QUEUE).map((id) => sheet.steps[id].call));
+  }
+
+  /** The first countdown of this station that still runs, ever as min:s to an absolute deadline. */
+  clock(countdown) {
+    const left = countdown ? secondsLeft(countdown.deadline, this.ctx.shelf.now()) : -1;
+    put(this.at.clock, left > 0 ? `${countdown.label} ${minutesSeconds(left)}` : '');
+  }
+}

@@ -1,0 +1,50 @@
+// What is drawn: the boil's badge, swatches of candy, the station's rod, the section of the log.
+
+const SVG = 'http://www.w3.org/2000/svg', INK = '#1c1917';
+
+export function svg(name, attributes, ...children) {
+  const element = document.createElementNS(SVG, name);
+  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
+  element.append(...children);
+  return element;
+}
+
+const ground = (pattern) => `url(#p-${pattern})`;
+
+/** The boil's letter on its pattern. */
+export function badge({ letter, pattern }, className = 'badge') {
+  const words = svg('text', { x: 32, y: 43, 'text-anchor': 'middle', fill: INK });
+  words.textContent = letter;
+  return svg('svg', { viewBox: '0 0 64 64', preserveAspectRatio: 'xMidYMid slice', class: className, role: 'img', 'aria-label': `Boil ${letter}` },
+    svg('rect', { width: 64, height: 64, fill: ground(pattern) }), svg('circle', { cx: 32, cy: 32, r: 21, fill: '#fff', stroke: INK, 'stroke-width': 2 }), words);
+}
+
+/** A cut sweet of one colour. */
+export function swatch(colour) {
+  return svg('svg', { viewBox: '0 0 48 48', class: 'swatch', 'aria-hidden': 'true' },
+    svg('circle', { cx: 24, cy: 24, r: 22, fill: colour, stroke: INK, 'stroke-width': 3 }), svg('path', { d: 'M10 20a15 15 0 0 1 9-9', fill: 'none', stroke: '#fff', 'stroke-width': 4, 'stroke-linecap': 'round', opacity: 0.8 }));
+}
+
+/** The station's work as a rod: what is done is cut off, in the boil's pattern. */
+export function rod({ pattern }, done, total, small = false) {
+  const wide = 360, high = small ? 18 : 22, gap = total > 16 ? 4 : 6, piece = wide / Math.max(total, 1);
+  const cut = Array.from({ length: done }, (_, i) => svg('rect', { x: i * piece + 1, y: 1, width: piece - gap, height: high - 2, fill: ground(pattern), stroke: INK, 'stroke-width': 2 }));
+  const rest = total > done ? [
+    svg('rect', { x: done * piece + 1, y: 1, width: wide - done * piece - 2, height: high - 2, fill: '#fff', stroke: INK, 'stroke-width': 2 }),
+    svg('rect', { x: done * piece + 1, y: 1, width: Math.max(piece - gap, 4), height: high - 2, fill: '#b4622d', stroke: INK, 'stroke-width': 2 }),
+  ] : [];
+  return svg('svg', { viewBox: `0 0 ${wide} ${high}`, preserveAspectRatio: 'none', class: 'rod-drawing', role: 'img', 'aria-label': `${done} of ${total} done` }, ...cut, ...rest);
+}
+
+function shapeOf({ kind, swatch: fill, x, y, r, points }, faint) {
+  const look = { fill: faint ? 'none' : fill, stroke: INK, 'stroke-width': faint ? 700 : 1100 };
+  return kind === 'circle' ? svg('circle', { cx: x, cy: -y, r, ...look }) : svg('polygon', { points: points.map(([px, py]) => `${px},${-py}`).join(' '), ...look });
+}
+
+/** The section of the log from its reading end; with a block, its parts are filled and the rest is outline. */
+export function section(sheet, block = '') {
+  const { shapes, diameter_um: wide, title } = sheet.picture, half = wide / 2 + 2000;
+  const own = new Set(sheet.parts.filter((part) => part.block === block).map(({ id }) => id));
+  const faint = ({ part }) => Boolean(block) && !own.has(part);
+  return svg('svg', { viewBox: `${-half} ${-half} ${2 * half} ${2 * half}`, class: 'section', role: 'img', 'aria-label': `${title}, from the reading end` }, ...shapes.map((shape) => shapeOf(shape, faint(shape))));
+}

@@ -1,0 +1,33 @@
+// Words that must be read from two metres keep their size: they break, and only then are squeezed.
+// Widths come from a canvas: asking the page would make the browser lay it out at every press.
+
+const canvas = document.createElement('canvas').getContext('2d');
+let family = '';
+
+/** Width [px] of a bold text of the floor at a size [px]. */
+export function widthOf(text, size) {
+  family ||= getComputedStyle(document.body).fontFamily;
+  canvas.font = `700 ${size}px ${family}`;
+  return canvas.measureText(text).width;
+}
+
+/** The width the text needs on at most two lines, broken where that is least. */
+function broken(words, size) {
+  const widths = words.slice(1).map((_, i) => Math.max(...[words.slice(0, i + 1), words.slice(i + 1)].map((part) => widthOf(part.join(' '), size))));
+  return Math.min(...widths);
+}
+
+const SQUEEZE = 0.78;
+
+/** Sets a text at `size` into `room` [px], on one line if it goes without much squeezing. */
+export function fit(element, text, size, room) {
+  const words = text.split(' '), whole = widthOf(text, size) + 2;
+  const one = words.length === 1 || room / whole >= SQUEEZE;
+  const wide = one ? whole : broken(words, size) + 2;
+  element.style.fontSize = `${size}px`;
+  if (element.textContent !== text) element.textContent = text;
+  element.hidden = text === '';
+  element.style.whiteSpace = one ? 'nowrap' : 'normal';
+  element.style.width = `${Math.ceil(wide)}px`;
+  element.style.transform = wide > room ? `scaleX(${(room / wide).toFixed(3)})` : '';
+}
