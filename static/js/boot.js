@@ -12,6 +12,15 @@ function preload() {
   document.head.append(...modules.map((href) => Object.assign(document.createElement('link'), { rel: 'modulepreload', href })));
 }
 
+/** The first visit's shell leaves its style to the worker's one answer. */
+function dress() {
+  const href = document.querySelector('meta[name=sheet]')?.content;
+  if (!href) return Promise.resolve();
+  const link = Object.assign(document.createElement('link'), { rel: 'stylesheet', href });
+  document.head.append(link);
+  return new Promise((done) => { link.onload = link.onerror = done; });
+}
+
 async function start() {
   try {
     await whenControlled();
@@ -22,7 +31,7 @@ async function start() {
   }
   preload();
   const opened = import('./store/shelf.js').then(({ openShelf }) => openShelf());
-  const [{ startApp }, shelf] = await Promise.all([import('./screens/main.js'), opened]);
+  const [{ startApp }, shelf] = await Promise.all([import('./screens/main.js'), opened, dress()]);
   await startApp(shelf);
 }
 

@@ -1,7 +1,10 @@
 // Moments and stretches of time in words.
 
 /** `11:26`. */
-export const clock = (ms) => new Date(ms).toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit' });
+const hours = new Intl.DateTimeFormat('en-GB', { hour: '2-digit', minute: '2-digit' });
+
+/** `11:26`. */
+export const clock = (ms) => hours.format(ms);
 
 /** `4 min ago`, `now`. */
 export function ago(ms) {
