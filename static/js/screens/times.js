@@ -1,6 +1,5 @@
 // Moments and stretches of time in words.
 
-/** `11:26`. */
 const hours = new Intl.DateTimeFormat('en-GB', { hour: '2-digit', minute: '2-digit' });
 
 /** `11:26`. */
