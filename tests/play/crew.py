@@ -81,9 +81,22 @@ class CrewPhone:
     @property
     def call(self) -> str:
         """The words read at two metres."""
-        return self.page.locator(".station .board .call").inner_text()
+        return " ".join(self.page.locator(".station .board .call").inner_text().split())
 
-    def finish(self, readings: Readings | None = None) -> str:
+    def pass_until(self, call: str) -> None:
+        """Goes on without doing, until the board calls for this step."""
+        while self.call != call:
+            self.page.locator(".station .keys").get_by_text("Pass", exact=True).click()
+            self.page.locator(".panel").get_by_text("No hands free", exact=True).click()
+
+    def pour(self, readings: Readings) -> None:
+        """The scene is closed by its one press; the press that brought it can't end it."""
+        time.sleep(DEAD_S)
+        self.page.locator(".hot").get_by_role("button", name="Poured").tap()
+        self.last_press = time.monotonic()
+        self.write_down(readings)
+
+    def finish(self, readings: Readings | None = None, minutes_ago: int = 0) -> str:
         """Finishes the step: by touch or, every third time, by a pedal's key. Returns its call."""
         call = self.call
         time.sleep(max(0.0, self.last_press + DEAD_S - time.monotonic()))
@@ -94,18 +107,28 @@ class CrewPhone:
             self.page.locator(".station .board").focus()
             self.page.keyboard.press("PageDown")
         self.last_press = time.monotonic()
-        self.write_down(readings or {})
+        self.write_down(readings or {}, minutes_ago)
         return call
 
-    def write_down(self, readings: Readings) -> None:
+    def write_down(self, readings: Readings, minutes_ago: int = 0) -> None:
         """Answers every reading asked for; what is not known is put off and becomes owed."""
         panel = self.page.locator(".panel.reading")
         while panel.count():
             label = panel.locator("h2").inner_text()
             if label in readings:
+                self.taken_ago(minutes_ago)
                 self.type(*readings[label])
             else:
                 panel.get_by_role("button", name="Later").click()
+
+    def taken_ago(self, minutes: int) -> None:
+        """When the reading was taken: ten minutes ago, then minute by minute."""
+        if not minutes:
+            return
+        ago = self.page.locator(".panel.reading .ago")
+        ago.get_by_role("button", name="earlier").click()
+        for _ in range(10 - minutes):
+            ago.get_by_role("button", name="a minute less").click()
 
     def type(self, value: str, unit: str) -> None:
         """A reading by the phone's own keys, in this unit."""
