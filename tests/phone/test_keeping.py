@@ -1,0 +1,165 @@
+"""What a phone keeps: through a killed browser, a gone server, a wipe, a second tab."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+from collections.abc import Iterator
+from contextlib import suppress
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Error, Page, Playwright
+
+from tests.bench.shop import add_phone
+from tests.browsers import phone, wait_true
+from tests.play.crew import OWN_LINES
+from tests.programs import Program, running
+
+PRESS = "document.querySelector('.station .finish').click()"
+KEPT = "performance.getEntriesByName('kept').length >= {}"
+BATCH = "demo-handover/roller"
+BREAK = """void (IDBDatabase.prototype.transaction = () => {
+  throw new DOMException('gone', 'InvalidStateError');
+})"""
+IN_CACHES = """async () => {
+  const caches_ = await Promise.all((await caches.keys()).map((name) => caches.open(name)));
+  const kept = await Promise.all(caches_.map((cache) => cache.keys()));
+  return kept.flat().map(({ url }) => new URL(url).pathname);
+}"""
+
+
+@pytest.fixture
+def program(tmp_path: Path) -> Iterator[Program]:
+    with running(tmp_path / "data", "demo") as started:
+        yield started
+
+
+def stand(page: Page, program: Program) -> None:
+    """A new phone of the roller hand's, at the roller, where rods are counted."""
+    page.goto(f"http://localhost:{program.port}/floor/#add={add_phone(program.data)['code']}")
+    page.locator(".row", has_text="Isolde").click(timeout=30_000)
+    at_the_roller(page, program)
+
+
+def at_the_roller(page: Page, program: Program) -> None:
+    page.goto(f"http://localhost:{program.port}/floor/#/b/{BATCH}")
+    page.locator(".station .finish").wait_for()
+
+
+def browser_of(profile: Path) -> list[int]:
+    """Process ids of the browser that runs this profile."""
+    found = subprocess.run(
+        ["pgrep", "-f", f"user-data-dir={profile}"], capture_output=True, text=True, check=False
+    )
+    return [int(pid) for pid in found.stdout.split()]
+
+
+def test_what_is_shown_as_kept_survives_a_killed_browser(
+    playwright: Playwright, program: Program, tmp_path: Path
+) -> None:
+    kept: list[str] = []
+    killed = 0
+    for n in range(4):
+        # The browser is gone by the end of the block, so closing it can only fail.
+        with suppress(Error), phone(playwright, tmp_path / "phone") as context:
+            page = context.pages[0]
+            if n:
+                at_the_roller(page, program)
+            else:
+                stand(page, program)
+            assert set(kept) <= set(page.evaluate(OWN_LINES))
+            context.set_offline(True)
+            page.evaluate(PRESS)
+            wait_true(page, KEPT.format(1))
+            kept = page.evaluate(OWN_LINES)
+            killed += 1
+            for pid in browser_of(tmp_path / "phone"):
+                os.kill(pid, signal.SIGKILL)
+    assert (killed, len(kept)) == (4, 4)
+
+
+def test_every_write_asks_for_strict_durability(
+    playwright: Playwright, program: Program, tmp_path: Path
+) -> None:
+    with phone(playwright, tmp_path / "phone") as context:
+        context.add_init_script(
+            "window.asked = []; const open = IDBDatabase.prototype.transaction;"
+            "IDBDatabase.prototype.transaction = function (...a) {"
+            " window.asked.push([a[1], a[2]?.durability]); return open.apply(this, a); };"
+        )
+        page = context.pages[0]
+        stand(page, program)
+        page.evaluate(PRESS)
+        wait_true(page, KEPT.format(1))
+        asked = page.evaluate("window.asked")
+        assert ["readwrite", "strict"] in asked
+        assert [a for a in asked if a[0] == "readwrite" and a[1] != "strict"] == []
+
+
+def test_a_phone_starts_with_the_server_gone_and_stands_where_it_stood(
+    playwright: Playwright, tmp_path: Path
+) -> None:
+    with (
+        running(tmp_path / "data", "demo") as program,
+        phone(playwright, tmp_path / "p") as context,
+    ):
+        stand(context.pages[0], program)
+        rods = context.pages[0].locator(".station .number").inner_text()
+    with phone(playwright, tmp_path / "p") as context:
+        page = context.pages[0]
+        at_the_roller(page, program)
+        assert page.locator(".station .number").inner_text() == rods
+
+
+def test_a_database_that_breaks_is_said_large_and_the_press_stays_on_the_screen(
+    playwright: Playwright, program: Program, tmp_path: Path
+) -> None:
+    with phone(playwright, tmp_path / "phone") as context:
+        page = context.pages[0]
+        stand(page, program)
+        page.evaluate(BREAK)
+        page.evaluate(PRESS)
+        page.get_by_text("This phone can’t save").wait_for()
+
+
+def test_a_wiped_phone_notices_and_names_what_was_lost(
+    playwright: Playwright, program: Program, tmp_path: Path
+) -> None:
+    with phone(playwright, tmp_path / "phone") as context:
+        page = context.pages[0]
+        stand(page, program)
+        page.evaluate(PRESS)
+        wait_true(page, KEPT.format(1))
+        page.goto(f"http://localhost:{program.port}/floor/manifest.webmanifest")
+        session = context.new_cdp_session(page)
+        session.send(
+            "Storage.clearDataForOrigin",
+            {"origin": f"http://localhost:{program.port}", "storageTypes": "indexeddb"},
+        )
+        page.goto(f"http://localhost:{program.port}/floor/")
+        page.get_by_text("lost entries 1 to 1").wait_for()
+
+
+def test_a_second_tab_only_looks_and_says_so(
+    playwright: Playwright, program: Program, tmp_path: Path
+) -> None:
+    with phone(playwright, tmp_path / "phone") as context:
+        stand(context.pages[0], program)
+        other = context.new_page()
+        other.goto(f"http://localhost:{program.port}/floor/#/b/{BATCH}")
+        other.get_by_text("Open in another tab").wait_for()
+
+
+def test_the_worker_leaves_the_office_and_the_wire_alone(
+    playwright: Playwright, program: Program, tmp_path: Path
+) -> None:
+    with phone(playwright, tmp_path / "phone") as context:
+        page = context.pages[0]
+        stand(page, program)
+        kept = page.evaluate(IN_CACHES)
+        assert "/floor/" in kept
+        assert [path for path in kept if path.startswith(("/sync/", "/office/"))] == []
+        page.goto(f"http://localhost:{program.port}/office/")
+        assert "/office/sign-in/" in page.url
