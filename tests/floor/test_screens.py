@@ -7,7 +7,7 @@ from pathlib import Path
 
 import axe_playwright_python
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, ViewportSize
 
 Go = Callable[[str], None]
 AXE = next(Path(axe_playwright_python.__file__).parent.rglob("axe.min.js"))
@@ -26,9 +26,9 @@ PAGES = [
     "b/demo-handover/handover",
 ]
 PAGES += [f"b/demo-planned/{place}" for place in ("handover", "owed", "cautions", "burn")]
-SIZES = {"width": 390, "height": 844}
-NARROW = {"width": 320, "height": 844}
-LYING = {"width": 844, "height": 390}
+SIZES = ViewportSize(width=390, height=844)
+NARROW = ViewportSize(width=320, height=844)
+LYING = ViewportSize(width=844, height=390)
 
 MEASURE = """() => {
   const seen = (e) => {
@@ -87,9 +87,9 @@ def test_a_board_is_read_at_two_metres_and_finished_with_a_fist(
 @pytest.mark.parametrize("size", [SIZES, NARROW, LYING], ids=["390", "320", "lying"])
 @pytest.mark.parametrize("place", [*PAGES, "b/demo-planned/kettle", "b/demo-handover/roller"])
 def test_nothing_is_wider_than_the_phone(
-    page: Page, go: Go, place: str, size: dict[str, int]
+    page: Page, go: Go, place: str, size: ViewportSize
 ) -> None:
-    page.set_viewport_size(size)  # type: ignore[arg-type]  # Playwright's own dict type
+    page.set_viewport_size(size)
     go(place)
     assert page.evaluate(MEASURE)["wide"] <= 0
 
