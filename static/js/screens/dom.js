@@ -15,6 +15,11 @@ export function put(element, text) {
   element.hidden = words === '';
 }
 
+/** Sets an attribute only where it changed: writing one makes the browser style anew. */
+export function attr(element, name, value) {
+  if (element.getAttribute(name) !== value) element.setAttribute(name, value);
+}
+
 export function key(words, press, className = '') {
   const button = document.createElement('button');
   button.type = 'button';

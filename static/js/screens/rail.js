@@ -1,6 +1,6 @@
 // The rail on top of every screen: boil, place, who presses, who has the boil, and where the work is kept.
 
-import { put, stamp } from './dom.js';
+import { attr, put, stamp } from './dom.js';
 import { badge } from './drawing.js';
 
 /** In plain words where this phone's work is: pressed, kept, at the shop. */
@@ -38,14 +38,14 @@ export function makeRail(ctx) {
       const sheet = now ? ctx.shelf.sheet(now) : null;
       if (shown !== now) { boil(sheet); shown = now; }
       batch = now;
-      at.up.href = `#${up ?? '/'}`;
-      at.up.setAttribute('aria-label', sheet ? `Boil ${sheet.boil.letter}: up` : 'Boils');
+      attr(at.up, 'href', `#${up ?? '/'}`);
+      attr(at.up, 'aria-label', sheet ? `Boil ${sheet.boil.letter}: up` : 'Boils');
       put(at.where, where);
       people(sheet);
       at.burn.hidden = !sheet || burning || ctx.state(now).phase !== 'open';
       const [words, className] = stageWords(ctx);
       put(at.stage, words);
-      at.stage.className = `stage ${className}`;
+      attr(at.stage, 'class', `stage ${className}`);
     },
   };
 }

@@ -22,7 +22,7 @@ const settled = (request) => new Promise((done, fail) => {
 export class Database {
   constructor(onBlocked = () => {}) {
     this.onBlocked = onBlocked;
-    this.opening = null;
+    this.opening = this.db = null;
   }
 
   open() {
@@ -33,8 +33,9 @@ export class Database {
       request.onerror = () => fail(request.error);
       request.onsuccess = () => {
         const db = request.result;
-        db.onversionchange = () => { db.close(); this.opening = null; };
-        db.onclose = () => { this.opening = null; };
+        db.onversionchange = () => { db.close(); this.opening = this.db = null; };
+        db.onclose = () => { this.opening = this.db = null; };
+        this.db = db;
         done(db);
       };
     }).catch((error) => { this.opening = null; throw error; });
@@ -42,8 +43,12 @@ export class Database {
   }
 
   /** Runs `work(stores)` in one strict transaction; done only when the disk has it. */
-  async once(names, mode, work) {
-    const db = await this.open();
+  once(names, mode, work) {
+    // An open database begins within the press itself, not a turn later.
+    return this.db ? this.begin(this.db, names, mode, work) : this.open().then((db) => this.begin(db, names, mode, work));
+  }
+
+  begin(db, names, mode, work) {
     return new Promise((done, fail) => {
       const transaction = db.transaction(names, mode, { durability: 'strict' });
       const stores = Object.fromEntries(names.map((name) => [name, transaction.objectStore(name)]));
@@ -68,7 +73,7 @@ export class Database {
 
   async reopen() {
     const old = this.opening;
-    this.opening = null;
+    this.opening = this.db = null;
     try { (await old)?.close(); } catch { /* it never opened, or is closed already */ }
   }
 
