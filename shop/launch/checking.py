@@ -11,6 +11,8 @@ from pathlib import Path
 
 from shop.launch.tools import provide_tools
 
+# A worker for each processor; a file of tests stays on one worker with the program it started.
+SHARED_OUT = ("--numprocesses=auto", "--maxprocesses=4", "--dist=loadfile", "--no-loadscope-reorder")
 LINTERS = (
     ("ruff", "check"),
     ("ruff", "format", "--check"),
@@ -23,7 +25,7 @@ def run_tests(root: Path, arguments: Sequence[str]) -> int:
     """Everything: pytest with the browser tests, the linters among them, on data of its own."""
     provide_tools()
     with tempfile.TemporaryDirectory(prefix="kettleside-test-") as data:
-        command = [sys.executable, "-m", "pytest", *arguments]
+        command = [sys.executable, "-m", "pytest", *SHARED_OUT, *arguments]
         environment = {**os.environ, "KETTLESIDE_DATA": data, "KETTLESIDE_SHOP": "shop"}
         return subprocess.call(command, cwd=root, env=environment)
 

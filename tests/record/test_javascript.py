@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Page, Playwright
 
 from shop.plan.canonical import canonical
 from shop.record.fold import fold
@@ -20,10 +20,10 @@ from shop.record.order import in_order
 from shop.record.reading import fixed_value, to_unit
 from shop.record.steps import in_hot_scene, in_zone, station_view
 from shop.record.words import FORMS, say, say_range
+from tests.browsers import CHROMIUM, FLAGS
 from tests.record.histories import SHEET, START, history
 
 STATIC = Path(__file__).parents[2] / "static"
-FLAGS = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking"]
 
 
 class Quiet(http.server.SimpleHTTPRequestHandler):
@@ -42,16 +42,15 @@ class Quiet(http.server.SimpleHTTPRequestHandler):
 
 
 @pytest.fixture(scope="module")
-def page() -> Iterator[Page]:
+def page(playwright: Playwright) -> Iterator[Page]:
     handler = functools.partial(Quiet, directory=str(STATIC))
     server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
     threading.Thread(target=server.serve_forever, daemon=True).start()
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=FLAGS)
-        tab = browser.new_page()
-        tab.goto(f"http://127.0.0.1:{server.server_address[1]}/")
-        yield tab
-        browser.close()
+    browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+    tab = browser.new_page()
+    tab.goto(f"http://127.0.0.1:{server.server_address[1]}/")
+    yield tab
+    browser.close()
     server.shutdown()
     server.server_close()
 
