@@ -12,7 +12,12 @@ from pathlib import Path
 from shop.launch.tools import provide_tools
 
 # A worker for each processor; a file of tests stays on one worker with the program it started.
-SHARED_OUT = ("--numprocesses=auto", "--maxprocesses=4", "--dist=loadfile", "--no-loadscope-reorder")
+SHARED_OUT = (
+    "--numprocesses=auto",
+    "--maxprocesses=4",
+    "--dist=loadfile",
+    "--no-loadscope-reorder",
+)
 LINTERS = (
     ("ruff", "check"),
     ("ruff", "format", "--check"),

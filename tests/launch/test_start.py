@@ -41,7 +41,7 @@ def test_tests_reach_pytest_with_data_of_their_own(tmp_path: Path) -> None:
     """Through the real command, on a test that prints where its data would go."""
     asking = tmp_path / "test_asking.py"
     asking.write_text("import os\ndef test_it():\n    print(os.environ['KETTLESIDE_DATA'])\n")
-    command = [sys.executable, str(ROOT / "manage.py"), "test", str(asking), "-s", "-q"]
+    command = [sys.executable, str(ROOT / "manage.py"), "test", str(asking), "-n0", "-s", "-q"]
     ended = subprocess.run(
         command, env=environment(tmp_path), capture_output=True, text=True, check=False
     )
