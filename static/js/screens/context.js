@@ -12,10 +12,10 @@ export class Context {
 
   /** The state of a boil; folded again only when its events changed. */
   state(batch) {
-    const events = this.shelf.events(batch), known = this.kept.get(batch);
-    if (known?.count === events.length) return known.state;
-    const state = fold(this.shelf.sheet(batch), events);
-    this.kept.set(batch, { count: events.length, state });
+    const count = this.shelf.count(batch), known = this.kept.get(batch);
+    if (known?.count === count) return known.state;
+    const state = fold(this.shelf.sheet(batch), this.shelf.events(batch));
+    this.kept.set(batch, { count, state });
     return state;
   }
 

@@ -8,10 +8,15 @@ export function stamp(id) {
   return { root, at };
 }
 
-/** Sets a text only where it changed, and hides what is empty. */
+const shown = new WeakMap();
+
+/** Sets a text only where it changed, and hides what is empty. Whoever puts a text here always does:
+ * what stands is remembered, because asking the page costs more than the press itself. */
 export function put(element, text) {
   const words = text ?? '';
-  if (element.textContent !== words) element.textContent = words;
+  if (shown.get(element) === words) return;
+  shown.set(element, words);
+  element.textContent = words;
   element.hidden = words === '';
 }
 

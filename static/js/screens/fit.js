@@ -1,15 +1,20 @@
 // Words that must be read from two metres keep their size: they break, and only then are squeezed.
 // Widths come from a canvas: asking the page would make the browser lay it out at every press.
 
-const canvas = document.createElement('canvas').getContext('2d');
-let family = '';
+import { put } from './dom.js';
 
-/** Width [px] of a bold text of the floor at a size [px]. */
-export function widthOf(text, size) {
-  family ||= getComputedStyle(document.body).fontFamily;
-  canvas.font = `700 ${size}px ${family}`;
-  return canvas.measureText(text).width;
+const canvas = document.createElement('canvas').getContext('2d'), SCALE = 100;
+const widths = new Map();
+
+/** Width [px] of one letter at a hundred pixels, asked for once. */
+function letter(sign) {
+  if (!widths.size) canvas.font = `700 ${SCALE}px ${getComputedStyle(document.body).fontFamily}`;
+  if (!widths.has(sign)) widths.set(sign, canvas.measureText(sign).width);
+  return widths.get(sign);
 }
+
+/** Width [px] of a bold text of the floor at a size [px], without kerning. */
+export const widthOf = (text, size) => ([...text].reduce((sum, sign) => sum + letter(sign), 0) * size) / SCALE;
 
 /** The width the text needs on at most two lines, broken where that is least. */
 function broken(words, size) {
@@ -18,15 +23,18 @@ function broken(words, size) {
 }
 
 const SQUEEZE = 0.78;
+const fitted = new WeakMap();
 
 /** Sets a text at `size` into `room` [px], on one line if it goes without much squeezing. */
 export function fit(element, text, size, room) {
+  const asked = `${size} ${room} ${text}`;
+  if (fitted.get(element) === asked) return;
+  fitted.set(element, asked);
+  put(element, text);
   const words = text.split(' '), whole = widthOf(text, size) + 2;
   const one = words.length === 1 || room / whole >= SQUEEZE;
   const wide = one ? whole : broken(words, size) + 2;
   element.style.fontSize = `${size}px`;
-  if (element.textContent !== text) element.textContent = text;
-  element.hidden = text === '';
   element.style.whiteSpace = one ? 'nowrap' : 'normal';
   element.style.width = `${Math.ceil(wide)}px`;
   element.style.transform = wide > room ? `scaleX(${(room / wide).toFixed(3)})` : '';

@@ -22,7 +22,7 @@ const PAGES = { back: backScreen, burn: burnScreen, cautions: cautionsScreen, en
 
 /** The screen that an address asks for, given what this phone still lacks. */
 function screenFor(ctx, [kind, batch, place]) {
-  const { shelf } = ctx, { saving, soleTab } = shelf.status();
+  const { shelf } = ctx, { saving, soleTab } = shelf;
   if (saving === 'failing' || !soleTab) return brokenScreen(ctx);
   if (!shelf.phone) return addScreen(ctx);
   if (kind === 'phone') return phoneScreen(ctx);
@@ -34,8 +34,8 @@ function screenFor(ctx, [kind, batch, place]) {
 
 /** What decides which screen stands; while it stays the same the screen only updates. */
 function addressNow({ shelf }) {
-  const hash = location.hash.slice(1), { saving, soleTab } = shelf.status();
-  return [hash.startsWith('add=') ? '/' : hash, Boolean(shelf.phone), shelf.phone?.by, saving, soleTab, Boolean(shelf.sheet(hash.split('/')[2]))].join('|');
+  const hash = location.hash.slice(1), { saving, soleTab, phone } = shelf;
+  return [hash.startsWith('add=') ? '/' : hash, Boolean(phone), phone?.by, saving, soleTab, Boolean(shelf.sheet(hash.split('/')[2]))].join('|');
 }
 
 export function start(shelf, exchange, updates) {

@@ -48,5 +48,7 @@ export function onPress(element, done) {
     lifted = { at: performance.now(), x, y };
     done();
   });
+  // The finger is answered: no mouse events and no click are made up for it.
+  element.addEventListener('touchend', (event) => event.preventDefault(), { passive: false });
   element.addEventListener('click', done);
 }

@@ -82,7 +82,7 @@ class Station {
     put(at.finishWord, step?.tally ? '+1' : 'Done');
     this.ended.hidden = !step?.tally;
     const open = state.off.filter(({ mended }) => !mended).length;
-    this.off.textContent = open ? `Went off ${open}` : 'Went off';
+    put(this.off, open ? `Went off ${open}` : 'Went off');
   }
 
   /** From 140 °C to poured the kettle's phone shows one thing and takes no touch but 'Poured' and 'Burn'. */

@@ -1,9 +1,14 @@
 // Moments and stretches of time in words.
 
 const hours = new Intl.DateTimeFormat('en-GB', { hour: '2-digit', minute: '2-digit' });
+const clocks = new Map();
 
-/** `11:26`. */
-export const clock = (ms) => hours.format(ms);
+/** `11:26`; each minute of the day is put in words once. */
+export function clock(ms) {
+  const minute = Math.floor(ms / 60000);
+  if (!clocks.has(minute)) clocks.set(minute, hours.format(ms));
+  return clocks.get(minute);
+}
 
 /** `4 min ago`, `now`. */
 export function ago(ms) {

@@ -13,3 +13,6 @@ export function addRange(ranges, [from, to]) {
 
 /** Whether n is in one of the ranges. */
 export const inRanges = (ranges, n) => ranges.some(([from, to]) => from <= n && n <= to);
+
+/** The first number from 1 that no range holds. */
+export const firstOutside = (ranges) => (ranges[0]?.[0] === 1 ? ranges[0][1] + 1 : 1);

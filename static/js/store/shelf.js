@@ -6,7 +6,7 @@ import { refOf } from '../record/order.js';
 import { lostSince, readCanary, writeCanary } from './canary.js';
 import { Clock } from './clock.js';
 import { Database } from './database.js';
-import { addRange, inRanges } from './ranges.js';
+import { addRange, firstOutside, inRanges } from './ranges.js';
 
 const PAGE = 500, KEEP_MS = 30 * 24 * 3600000;
 const BLANK = { device: '', token: '', name: '', shop: null, epoch: '', station: '', by: '', batch: '', cursor: 0, seq: 0, acked: [], aside: [], batches: [], clock: {}, persisted: null };
@@ -106,6 +106,7 @@ export class Shelf {
   }
 
   events(batch) { return [...this.book(batch).values()]; }
+  count(batch) { return this.book(batch).size; }
 
   /** A kept line, not read until somebody wants its batch: a start reads one boil, not all. */
   lay(line) {
@@ -184,7 +185,9 @@ export class Shelf {
 
   /** Own lines the shop has not named yet, in order, only those the disk has. */
   unsent() {
-    return [...this.own.keys()].filter((seq) => !inRanges(this.record.acked, seq) && !this.unkept.has(seq)).sort((a, b) => a - b);
+    const { acked, seq: last } = this.record, found = [];
+    for (let seq = firstOutside(acked); seq <= last; seq++) if (this.own.has(seq) && !inRanges(acked, seq) && !this.unkept.has(seq)) found.push(seq);
+    return found;
   }
 
   /** `pressed`, `kept` or `at the shop`. */
