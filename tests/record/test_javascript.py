@@ -99,6 +99,23 @@ def test_a_thousand_histories_give_the_same_bytes(page: Page) -> None:
             assert text == python_side(events)
 
 
+GROW = """const wrong = [];
+given.histories.forEach((events, i) => {
+  const folding = new fold.Folding(given.sheet);
+  for (let n = 0; n <= events.length; n += 1 + (n + i) % 3) {
+    const grown = canonical.canonical(folding.state(events.slice(0, n)));
+    if (grown !== canonical.canonical(fold.fold(given.sheet, events.slice(0, n)))) wrong.push([i, n]);
+  }
+});
+return wrong;"""
+
+
+def test_a_fold_that_goes_on_gives_what_a_new_one_gives(page: Page) -> None:
+    arriving = [history(seed, 60) for seed in range(60)]
+    histories = [*arriving, *(in_order(events) for events in arriving)]
+    assert in_browser(page, GROW, {"sheet": SHEET, "histories": histories}) == []
+
+
 def test_the_kinds_and_their_bodies_are_the_same(page: Page) -> None:
     assert in_browser(page, "return kinds.SHAPES") == ALL_SHAPES
 

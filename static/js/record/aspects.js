@@ -15,7 +15,7 @@ export function life(sheet, live) {
 }
 
 /** What was counted → how many. */
-export function tallies(live) {
+export function tallies(sheet, live) {
   const counted = gather(live.of('tally_counted'), (e) => e.body.what);
   return Object.fromEntries(byKey(counted).map(([what, events]) => [what, events.reduce((n, e) => n + e.body.add, 0)]));
 }
@@ -44,4 +44,4 @@ function interrupted(live) {
 }
 
 /** Notes, running countdowns, interruptions. */
-export const words = (live) => ({ notes: live.of('note_written').map(note), countdowns: countdowns(live), interrupted: interrupted(live) });
+export const words = (sheet, live) => ({ notes: live.of('note_written').map(note), countdowns: countdowns(live), interrupted: interrupted(live) });

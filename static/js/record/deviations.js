@@ -12,7 +12,7 @@ const marked = (live) => live.of('went_off').map((e) => entry(refOf(e), e.body.c
 function openAtLighting(sheet, live, steps) {
   const lit = Object.entries(steps).find(([key, step]) => !key.includes('#') && step.state === 'done' && sheet.steps[key].moment === 'lit')?.[1];
   if (!lit) return [];
-  const gone = dropped(live);
+  const gone = dropped(sheet, live);
   const still = sheet.stop_items.filter((item) => !gone.includes(item) && !(steps[item]?.state === 'done' && steps[item].at <= lit.at));
   return still.length ? [entry('check:lit_open', 'lit_open', lit.at, lit.by, { what: still.join(',') })] : [];
 }

@@ -12,20 +12,44 @@ import { foldValues, latest, twoCorrections } from './values.js';
 
 export { history } from './live.js';
 
-/** The state of a batch after these events, in whatever order and number they come. */
-export function fold(sheet, events) {
-  const live = new Live(sheet, inOrder(events));
-  const steps = foldSteps(live);
-  const values = foldValues(sheet, live);
-  const inputs = { moments: moments(sheet, steps), latest: latest(values), tallies: tallies(live) };
-  const figures = evaluate(sheet.graph, inputs);
-  return {
-    ...life(sheet, live), ...inputs, figures, steps, values,
-    dropped: dropped(live),
-    owed: owed(sheet, live, steps, values),
-    off: deviations(sheet, live, steps, values, figures),
-    conflicts: [...reopenedUnseen(live), ...twoCorrections(live), ...twoTook(sheet, live)],
-    ...hands(sheet, live), ...words(live),
-    unread: live.unread, unfiled: live.unfiled,
-  };
+const same = (one, other) => one.every((part, i) => part === other[i]);
+
+/** A fold that goes on as its batch grows: a part of the state is made again only where what it read has changed. */
+export class Folding {
+  constructor(sheet) { Object.assign(this, { sheet, live: null, seen: 0, parts: new Map() }); }
+
+  /** The state after these events; those of the call before stand first among them. */
+  state(events) {
+    const fresh = events.slice(this.seen);
+    this.seen = events.length;
+    if (!this.live?.grow(fresh)) this.live = new Live(this.sheet, inOrder(events));
+    return this.whole(this.sheet, this.live);
+  }
+
+  /** What `make` gives from other parts and from the events it asks `live` for. */
+  part(make, ...from) {
+    const known = this.parts.get(make), { live } = this;
+    if (known && same(known.from, from) && [...known.reads].every(([kind, events]) => live.list(kind) === events)) return known.made;
+    const reads = live.reads = new Map(), made = make(this.sheet, live, ...from);
+    live.reads = new Map();
+    this.parts.set(make, { from, reads, made });
+    return made;
+  }
+
+  whole(sheet, live) {
+    const steps = this.part(foldSteps), values = this.part(foldValues), gone = this.part(dropped);
+    const inputs = { moments: this.part(moments, steps), latest: this.part(latest, values), tallies: this.part(tallies) };
+    const figures = evaluate(sheet.graph, inputs);
+    return {
+      ...life(sheet, live), ...inputs, figures, steps, values, dropped: gone,
+      owed: this.part(owed, steps, values),
+      off: this.part(deviations, steps, values, figures),
+      conflicts: [...this.part(reopenedUnseen), ...this.part(twoCorrections), ...this.part(twoTook)],
+      ...this.part(hands), ...this.part(words),
+      unread: [...live.unread], unfiled: [...live.unfiled],
+    };
+  }
 }
+
+/** The state of a batch after these events, in whatever order and number they come. */
+export const fold = (sheet, events) => new Folding(sheet).state(events);

@@ -16,25 +16,47 @@ function struckRefs(events) {
   return struck;
 }
 
+const NONE = [];
+
 /** The events that count, by kind; and those that do not, with why. */
 export class Live {
   constructor(sheet, ordered) {
-    this.unread = ordered.filter(isUnread).map(refOf);
-    this.unfiled = [];
-    const filed = ordered.filter((e) => !isUnread(e)).filter((e) => {
-      const reason = misfit(sheet, e);
-      if (reason) this.unfiled.push({ ref: refOf(e), reason });
-      return !reason;
-    });
-    const struck = struckRefs(filed);
+    Object.assign(this, { sheet, unread: [], unfiled: [], last: ordered.at(-1), reads: new Map() });
+    const filed = ordered.filter((e) => this.files(e)), struck = struckRefs(filed);
     this.events = filed.filter((e) => !struck.has(refOf(e)));
     this.byKind = gather(this.events, (e) => e.kind);
   }
 
+  files(event) {
+    if (isUnread(event)) { this.unread.push(refOf(event)); return false; }
+    const reason = misfit(this.sheet, event);
+    if (reason) this.unfiled.push({ ref: refOf(event), reason });
+    return !reason;
+  }
+
+  /** Takes up events that stand behind all others and strike nothing; `false`: begin anew. */
+  grow(events) {
+    const fresh = inOrder(events);
+    if (fresh.some(({ kind }) => kind === 'struck') || (fresh.length && this.last && compareEvents(fresh[0], this.last) <= 0)) return false;
+    this.last = fresh.at(-1) ?? this.last;
+    for (const event of fresh.filter((e) => this.files(e))) {
+      this.events.push(event);
+      // A new list, by which those who read the old one see the change.
+      this.byKind.set(event.kind, [...this.list(event.kind), event]);
+    }
+    return true;
+  }
+
+  /** The live events of a kind; noted in `reads`. */
+  list(kind) {
+    const events = this.byKind.get(kind) ?? NONE;
+    this.reads.set(kind, events);
+    return events;
+  }
+
   /** The live events of these kinds, in order. */
   of(...kinds) {
-    if (kinds.length === 1) return this.byKind.get(kinds[0]) ?? [];
-    return kinds.flatMap((kind) => this.byKind.get(kind) ?? []).sort(compareEvents);
+    return kinds.length === 1 ? this.list(kinds[0]) : kinds.flatMap((kind) => this.list(kind)).sort(compareEvents);
   }
 }
 

@@ -36,12 +36,12 @@ function one(events) {
 }
 
 /** State of every step that was ever touched. */
-export function foldSteps(live) {
+export function foldSteps(sheet, live) {
   return Object.fromEntries(stepsByKey(live).map(([key, events]) => [key, one(events)]));
 }
 
 /** A step reopened by one person and done by another who had not seen that. */
-export function reopenedUnseen(live) {
+export function reopenedUnseen(sheet, live) {
   return stepsByKey(live).flatMap(([what, events]) => {
     const undone = newestUndone(events);
     if (!undone || counting(events).length) return [];
@@ -51,7 +51,7 @@ export function reopenedUnseen(live) {
 }
 
 /** Name → when the step that marks it was done. */
-export function moments(sheet, steps) {
+export function moments(sheet, live, steps) {
   const found = {};
   for (const [key, step] of Object.entries(steps))
     if (step.state === 'done' && !key.includes('#') && sheet.steps[key].moment) found[sheet.steps[key].moment] = step.at;
@@ -59,7 +59,7 @@ export function moments(sheet, steps) {
 }
 
 /** Steps taken off this batch's sheet, in alphabetical order. */
-export function dropped(live) {
+export function dropped(sheet, live) {
   const last = new Map(live.of('sheet_amended').map((e) => [e.step, e.body.change]));
   return [...last].filter(([, change]) => change === 'drop').map(([step]) => step).sort(compareText);
 }

@@ -40,12 +40,12 @@ export function keysByRecord(values) {
 }
 
 /** Name of each record → its newest value. */
-export function latest(values) {
+export function latest(sheet, live, values) {
   return Object.fromEntries([...keysByRecord(values)].map(([what, keys]) => [what, values[keys.at(-1)].value]));
 }
 
 /** One reading corrected twice by people who had not seen each other: a person must settle. */
-export function twoCorrections(live) {
+export function twoCorrections(sheet, live) {
   const made = corrections(live), replaced = replacedBy(made);
   return byKey(gather(made.filter((e) => !replaced.has(refOf(e))), (e) => e.body.instead_of))
     .filter(([, events]) => events.length > 1)

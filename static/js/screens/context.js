@@ -1,6 +1,6 @@
 // What a screen knows: the shelf, the boil in hand, and its state, folded once per change.
 
-import { fold } from '../record/fold.js';
+import { Folding } from '../record/fold.js';
 
 /** Sending can wait for the frame that shows the press. */
 const afterPaint = (work) => requestAnimationFrame(() => setTimeout(work, 120));
@@ -14,8 +14,8 @@ export class Context {
   state(batch) {
     const count = this.shelf.count(batch), known = this.kept.get(batch);
     if (known?.count === count) return known.state;
-    const state = fold(this.shelf.sheet(batch), this.shelf.events(batch));
-    this.kept.set(batch, { count, state });
+    const folding = known?.folding ?? new Folding(this.shelf.sheet(batch)), state = folding.state(this.shelf.events(batch));
+    this.kept.set(batch, { count, folding, state });
     return state;
   }
 
