@@ -9,10 +9,12 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import cast
 
 from django.conf import settings
 from django.contrib.staticfiles.storage import StaticFilesStorage
 from django.http import HttpRequest, HttpResponse
+from django.middleware.gzip import GZipMiddleware
 from whitenoise.middleware import WhiteNoiseMiddleware
 
 Answer = Callable[[HttpRequest], HttpResponse]
@@ -44,7 +46,13 @@ def app_tree_middleware(get_response: Answer) -> Answer:
     files = WhiteNoiseMiddleware(get_response)
     if settings.STATIC_DIR.is_dir():
         files.add_files(settings.STATIC_DIR, prefix=settings.APP_TREE_URL)
-    answer: Answer = files
+    # Nothing in the tree is secret, so compressing it gives nothing away.
+    packed = GZipMiddleware(files)
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        own = request.path_info.startswith(settings.APP_TREE_URL)
+        return cast(HttpResponse, (packed if own else files)(request))
+
     return answer
 
 

@@ -20,7 +20,7 @@ def measure() -> list[Row]:
         with running(Path(folder) / "data", "demo") as program:
             say("first load")
             rows += measure_first_load(playwright, program)
-            say("presses, about four minutes")
+            say("presses, about six minutes")
             rows += measure_taps(playwright, program)
             say("10,000 events")
             rows += measure_exchange(program)

@@ -9,15 +9,15 @@ from playwright.sync_api import Page, Playwright
 
 from tests.bench.counting import counting
 from tests.bench.floor import floor_server
-from tests.bench.pages import Presses, Starts, fresh_phone, measure_presses, measure_starts
+from tests.bench.pages import Pressed, Starts, fresh_phone, measure_starts
 from tests.bench.rows import Row, percentile
 from tests.bench.shop import add_phone
 from tests.browsers import phone, wait_true
 from tests.programs import Program, running
 
-TAPS, STARTS = 110, 12
-# The board takes one finishing press in a second and a half; the floor page needs no pause.
-DEAD_MS, PAUSE_MS = 1550, 60
+TURNS, TAPS, STARTS = 11, 10, 12
+# The board takes one finishing press in a second and a half.
+RHYTHM_MS = 1550
 STATION = "#/b/demo-handover/roller"
 READY = "performance.getEntriesByName('tappable').length > 0"
 
@@ -32,11 +32,26 @@ def join(page: Page, base: str, code: str) -> None:
 
 def measure_taps(playwright: Playwright, program: Program) -> list[Row]:
     """From finger up to painted and to kept on disk."""
-    with fresh_phone(playwright) as context:
-        page = context.pages[0]
-        join(page, f"http://localhost:{program.port}", add_phone(program.data)["code"])
-        ours = measure_presses(context, page, lambda: _tap(page, ".finish"), TAPS, DEAD_MS)
-    floor = _floor_presses(playwright)
+    with (
+        fresh_phone(playwright) as context,
+        fresh_phone(playwright) as plain,
+        floor_server() as base,
+    ):
+        join(
+            context.pages[0],
+            f"http://localhost:{program.port}",
+            add_phone(program.data)["code"],
+        )
+        plain.pages[0].goto(base)
+        wait_true(plain.pages[0], READY)
+        board, rows = (
+            Pressed(context.pages[0], ".finish"),
+            Pressed(plain.pages[0], "li:nth-child(6)"),
+        )
+        for _ in range(TURNS):
+            board.turn(TAPS, RHYTHM_MS)
+            rows.turn(TAPS, RHYTHM_MS)
+        ours, floor = board.times(), rows.times()
     painted = Row(
         "tap_to_paint_p95",
         percentile(ours.painted, 0.95),
@@ -47,21 +62,6 @@ def measure_taps(playwright: Playwright, program: Program) -> list[Row]:
     )
     kept, least = percentile(ours.kept, 0.95), percentile(floor.kept, 0.95)
     return [painted, Row("tap_to_durable_p95", kept, "ms", least, budget=100)]
-
-
-def _floor_presses(playwright: Playwright) -> Presses:
-    with fresh_phone(playwright) as context, floor_server() as base:
-        page = context.pages[0]
-        page.goto(base)
-        wait_true(page, READY)
-        return measure_presses(context, page, lambda: _tap(page, "li:nth-child(6)"), TAPS, PAUSE_MS)
-
-
-def _tap(page: Page, selector: str) -> None:
-    box = page.locator(selector).bounding_box()
-    if box is None:
-        raise RuntimeError(f"{selector} is not on the page")
-    page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
 
 
 def measure_offline(playwright: Playwright) -> list[Row]:

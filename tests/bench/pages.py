@@ -1,7 +1,7 @@
 """Presses and starts, measured in the page the same way for the product and for its floor."""
 
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -50,18 +50,37 @@ def fresh_phone(playwright: Playwright) -> Iterator[BrowserContext]:
         yield context
 
 
-def measure_presses(
-    context: BrowserContext, page: Page, press: Callable[[], None], times: int, pause_ms: int
-) -> Presses:
-    """Presses `times` times at a slowed CPU, waiting after each until it is painted and kept."""
-    slow_down(context, page, SLOWER)
-    page.evaluate(WATCH)
-    for n in range(times):
-        press()
-        wait_true(page, f"Boolean(window.presses[{n}]?.painted && window.presses[{n}]?.kept)")
-        page.wait_for_timeout(pause_ms)
-    done = page.evaluate("window.presses")
-    return Presses([p["painted"] for p in done], [p["kept"] for p in done])
+class Pressed:
+    """A page that is pressed at one spot, by turns with others, each press in the same rhythm.
+
+    Only the page whose turn it is is slowed, and nobody asks it anything before the press is over.
+    """
+
+    def __init__(self, page: Page, selector: str) -> None:
+        box = page.locator(selector).bounding_box()
+        if box is None:
+            raise RuntimeError(f"{selector} is not on the page")
+        self.page = page
+        self.spot = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        self.session = page.context.new_cdp_session(page)
+        page.evaluate(WATCH)
+
+    def turn(self, times: int, rhythm_ms: int) -> None:
+        """`times` presses, slowed."""
+        self._slower(SLOWER)
+        for _ in range(times):
+            self.page.wait_for_timeout(rhythm_ms)
+            self.page.touchscreen.tap(*self.spot)
+        wait_true(self.page, "presses.every((press) => press.painted && press.kept)")
+        self._slower(1)
+
+    def _slower(self, rate: int) -> None:
+        self.session.send("Emulation.setCPUThrottlingRate", {"rate": rate})
+
+    def times(self) -> Presses:
+        """All presses so far."""
+        done = self.page.evaluate("presses")
+        return Presses([p["painted"] for p in done], [p["kept"] for p in done])
 
 
 # Both pages mark the moment they answer presses.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import re
 from pathlib import Path
 
@@ -29,6 +30,13 @@ def test_a_module_is_served_under_the_build_and_may_be_kept_for_ever(client: Cli
     assert answer["Content-Type"] == 'text/javascript; charset="utf-8"'
     assert b"".join(answer) == (settings.STATIC_DIR / name).read_bytes()
     assert "Access-Control-Allow-Origin" not in answer
+
+
+def test_a_module_travels_compressed(client: Client) -> None:
+    name = first_module()
+    answer = client.get(f"{settings.APP_TREE_URL}{name}", headers={"accept-encoding": "gzip"})
+    assert answer["Content-Encoding"] == "gzip"
+    assert gzip.decompress(b"".join(answer)) == (settings.STATIC_DIR / name).read_bytes()
 
 
 def test_another_build_and_the_bare_folder_are_not_there(client: Client) -> None:

@@ -20,6 +20,7 @@ def shell(request: HttpRequest, path: str = "") -> HttpResponse:
     return answer
 
 
+@gzip_page
 @require_GET
 def worker(request: HttpRequest) -> HttpResponse:
     """The worker; never kept by a cache, so that a new build is found."""

@@ -56,6 +56,8 @@ export class Database {
       transaction.oncomplete = () => done(result);
       transaction.onabort = () => fail(transaction.error ?? new DOMException('aborted', 'AbortError'));
       Promise.resolve(work(stores)).then((value) => { result = value; }, fail);
+      // All that is written is asked for by now: the disk need not hear that again from a busy page.
+      if (mode === 'readwrite') transaction.commit();
     });
   }
 
