@@ -103,8 +103,8 @@ GROW = """const wrong = [];
 given.histories.forEach((events, i) => {
   const folding = new fold.Folding(given.sheet);
   for (let n = 0; n <= events.length; n += 1 + (n + i) % 3) {
-    const grown = canonical.canonical(folding.state(events.slice(0, n)));
-    if (grown !== canonical.canonical(fold.fold(given.sheet, events.slice(0, n)))) wrong.push([i, n]);
+    const some = events.slice(0, n), grown = canonical.canonical(folding.state(some));
+    if (grown !== canonical.canonical(fold.fold(given.sheet, some))) wrong.push([i, n]);
   }
 });
 return wrong;"""
