@@ -5,8 +5,8 @@ import { whenControlled } from './sync/updates.js';
 
 const waiting = document.getElementById('waiting');
 
-/** All modules are asked for together: one by one they would wait for each other. In the shell's
- * own head they would hold back the first frame. */
+/** What a station needs is asked for together: one by one they would wait for each other. In the
+ * shell's own head they would hold back the first frame. */
 function preload() {
   const modules = document.querySelector('meta[name=modules]')?.content.split(' ') ?? [];
   document.head.append(...modules.map((href) => Object.assign(document.createElement('link'), { rel: 'modulepreload', href })));
@@ -29,10 +29,11 @@ async function start() {
     waiting.classList.add('alarm');
     return;
   }
+  // The disk is asked first: it answers while the rest is on its way.
+  const { openShelf } = await import('./store/shelf.js'), opened = openShelf();
   preload();
-  const opened = import('./store/shelf.js').then(({ openShelf }) => openShelf());
-  const [{ startApp }, shelf] = await Promise.all([import('./screens/main.js'), opened, dress()]);
-  await startApp(shelf);
+  const [{ start: startFloor }, shelf] = await Promise.all([import('./screens/floor.js'), opened, dress()]);
+  await startFloor(shelf);
 }
 
 start().catch((error) => { waiting.textContent = `Kettleside can’t start: ${error.message}`; });

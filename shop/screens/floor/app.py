@@ -1,6 +1,7 @@
 """The app as files: what the shell loads, and the pack that lets a worker keep all of it."""
 
 import json
+import re
 from functools import cache
 from pathlib import Path
 from typing import TypedDict
@@ -11,6 +12,7 @@ from django.template.loader import render_to_string
 
 MANIFEST = "/floor/manifest.webmanifest"
 PARTS = ("js", "css/look.css", "css/floor.css", "icons")
+IMPORT = re.compile(r"""^(?:import|export) .*from '([^']+)';$""", re.M)
 TYPES = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml"}
 
 
@@ -23,22 +25,29 @@ class Packed(TypedDict):
 
 
 @cache
+def first_modules() -> list[str]:
+    """Addresses of what a start needs before all else: the shelf, which reads the disk."""
+    return _reached("js/sync/updates.js", "js/store/shelf.js")
+
+
+@cache
 def modules() -> list[str]:
-    """Addresses of every module, for the shell to ask for together."""
-    return [_address(path) for path in _files() if path.suffix == ".js" and path.name != "boot.js"]
+    """Addresses of what a station needs besides, for the shell to ask for together."""
+    return [found for found in _reached("js/screens/floor.js") if found not in first_modules()]
 
 
 @cache
 def shell() -> str:
     """The first visit's shell, the same for everybody: no request, no user, no token."""
-    return render_to_string("floor/shell.html", {"modules": ""})
+    return render_to_string("floor/shell.html", {"first": [], "modules": ""})
 
 
 @cache
 def kept_shell() -> str:
     """The shell the worker keeps: it also names every module, so that a start asks for all of
     them together. On a first visit that would fetch each one over the network."""
-    return render_to_string("floor/shell.html", {"modules": " ".join(modules())})
+    asked = {"first": first_modules(), "modules": " ".join(modules())}
+    return render_to_string("floor/shell.html", asked)
 
 
 @cache
@@ -104,6 +113,16 @@ def _files() -> list[Path]:
         path = Path(settings.STATIC_DIR) / part
         found += sorted(path.rglob("*")) if path.is_dir() else [path]
     return [path for path in found if path.is_file()]
+
+
+def _reached(*names: str) -> list[str]:
+    """Addresses of these modules and of all that they import, not what they bring later."""
+    static = Path(settings.STATIC_DIR)
+    found = [static / name for name in names]
+    for path in found:
+        imports = (path.parent / name for name in IMPORT.findall(path.read_text("utf-8")))
+        found += [p for p in dict.fromkeys(p.resolve() for p in imports) if p not in found]
+    return [_address(path) for path in found]
 
 
 def _address(path: Path) -> str:

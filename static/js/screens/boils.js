@@ -1,6 +1,6 @@
 // Today's boils, and the stations of one.
 
-import { isFinished, stationView } from '../record/steps.js';
+import { stationView } from '../record/steps.js';
 import { stepOf } from './board.js';
 import { key, row, stamp } from './dom.js';
 import { badge, rod, section } from './drawing.js';
@@ -61,6 +61,3 @@ export function stationsScreen(ctx, batch) {
   }
   return { root, batch, update, where: () => 'Stations' };
 }
-
-/** Whether something of a boil can be hot: from lit to the last cut. */
-export const isHot = (sheet, state) => state.phase === 'open' && state.moments.lit !== undefined && !isFinished(state, sheet.zone.to);

@@ -1,6 +1,7 @@
 // What a screen knows: the shelf, the boil in hand, and its state, folded once per change.
 
 import { Folding } from '../record/fold.js';
+import { isFinished } from '../record/steps.js';
 
 /** Sending can wait for the frame that shows the press. */
 const afterPaint = (work) => requestAnimationFrame(() => setTimeout(work, 120));
@@ -51,3 +52,6 @@ export class Context {
 
 /** The burn that is not over; undefined if none. */
 export const openBurn = (state) => state.interrupted.findLast(({ cause, ended }) => cause === 'burn' && !ended);
+
+/** Whether something of a boil can be hot: from lit to the last cut. */
+export const isHot = (sheet, state) => state.phase === 'open' && state.moments.lit !== undefined && !isFinished(state, sheet.zone.to);

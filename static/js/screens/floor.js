@@ -1,35 +1,26 @@
 // The floor: which screen stands, and that it follows every change.
 
-import { addScreen } from './add.js';
-import { backScreen } from './back.js';
+import { startExchange } from '../sync/exchange.js';
+import { watchForUpdate } from '../sync/updates.js';
 import { makeBars } from './bars.js';
-import { boilsScreen, isHot, stationsScreen } from './boils.js';
-import { burnScreen } from './burn.js';
-import { cautionsScreen } from './cautions.js';
-import { Context } from './context.js';
-import { endScreen } from './end.js';
-import { handoverScreen } from './handover.js';
+import { Context, isHot } from './context.js';
 import { listenForFinish } from './keys.js';
-import { owedScreen } from './owed.js';
-import { peopleScreen } from './people.js';
-import { brokenScreen, phoneScreen } from './phone.js';
 import { makeRail } from './rail.js';
 import { Ring } from './ring.js';
 import { stationScreen } from './station.js';
-import { stayAwake } from './wake.js';
 
-const PAGES = { back: backScreen, burn: burnScreen, cautions: cautionsScreen, end: endScreen, handover: handoverScreen, owed: owedScreen };
+const BESIDE = ['back', 'burn', 'cautions', 'end', 'handover', 'owed'];
 
-/** The screen that an address asks for, given what this phone still lacks. */
-function screenFor(ctx, [kind, batch, place]) {
-  const { shelf } = ctx, { saving, soleTab } = shelf;
-  if (saving === 'failing' || !soleTab) return brokenScreen(ctx);
-  if (!shelf.phone) return addScreen(ctx);
-  if (kind === 'phone') return phoneScreen(ctx);
-  if (kind === 'people' || !shelf.phone.by) return peopleScreen(ctx);
-  if (kind !== 'b' || !shelf.sheet(batch)) return boilsScreen(ctx);
-  if (!place) return stationsScreen(ctx, batch);
-  return (PAGES[place] ?? stationScreen)(ctx, batch, place);
+/** The screens that no station needs at its start: on their way as soon as the first one stands. */
+const pages = { module: null, asked: null };
+const bring = () => pages.asked ??= import('./pages.js').then((module) => { pages.module = module; }, () => { pages.asked = null; });
+
+/** The screen that an address asks for; a station is always here. */
+function screenFor(ctx, parts) {
+  const { shelf } = ctx, [kind, batch, place] = parts;
+  const sound = shelf.saving !== 'failing' && shelf.soleTab && shelf.phone?.by && kind === 'b' && shelf.sheet(batch);
+  if (sound && place && !BESIDE.includes(place)) return stationScreen(ctx, batch, place);
+  return pages.module?.pageFor(ctx, parts) ?? { root: document.createElement('div'), where: () => '', coming: true };
 }
 
 /** What decides which screen stands; while it stays the same the screen only updates. */
@@ -38,8 +29,18 @@ function addressNow({ shelf }) {
   return [hash.startsWith('add=') ? '/' : hash, Boolean(phone), phone?.by, saving, soleTab, Boolean(shelf.sheet(hash.split('/')[2]))].join('|');
 }
 
-export function start(shelf, exchange, updates) {
-  const app = document.getElementById('app'), ctx = new Context(shelf, exchange, updates);
+/** The screen stays on while the app is looked at. */
+function stayAwake() {
+  const ask = () => { if (!document.hidden) navigator.wakeLock?.request('screen').catch(() => {}); };
+  addEventListener('pointerup', ask, { once: true });
+  document.addEventListener('visibilitychange', ask);
+  ask();
+}
+
+/** `shelf`: opened while these modules were still on their way. */
+export async function start(shelf) {
+  const app = document.getElementById('app'), exchange = startExchange(shelf), updates = watchForUpdate(() => shelf.tell(null));
+  const ctx = new Context(shelf, exchange, updates);
   ctx.ring = new Ring(ctx);
   ctx.go = (to) => { location.hash = to; };
   /** A newer app is taken only with everything on disk and nothing hot. */
@@ -50,6 +51,7 @@ export function start(shelf, exchange, updates) {
   function open() {
     screen?.leave?.();
     screen = screenFor(ctx, location.hash.slice(1).split('/').filter(Boolean));
+    if (screen.coming) bring().then(() => { address = null; show(); });
     app.replaceChildren(rail.root, bars.root, screen.root);
     exchange.watch(screen.batch ?? null);
     scrollTo(0, 0);
@@ -61,7 +63,8 @@ export function start(shelf, exchange, updates) {
     const { batch, up, burning } = screen;
     rail.update({ batch, up, burning, where: screen.where() });
     bars.update(screen);
-    if (fresh) screen.focus?.();
+    // With the frame: to focus, the browser lays the page out, and once is enough.
+    if (fresh) requestAnimationFrame(() => screen.focus?.());
   }
 
   /** Every second: clocks, and what other boils call. */
@@ -83,6 +86,6 @@ export function start(shelf, exchange, updates) {
   listenForFinish(() => screen);
   stayAwake();
   show();
+  if (screen.coming) await bring(); else requestAnimationFrame(() => setTimeout(bring));
   performance.mark('tappable');
-  return ctx;
 }

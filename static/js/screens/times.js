@@ -1,13 +1,11 @@
 // Moments and stretches of time in words.
 
-const hours = new Intl.DateTimeFormat('en-GB', { hour: '2-digit', minute: '2-digit' });
-const clocks = new Map();
+const two = (n) => String(n).padStart(2, '0');
 
-/** `11:26`; each minute of the day is put in words once. */
+/** `11:26`. Put together by hand: the browser's own words for a time take a fifth of a second to load. */
 export function clock(ms) {
-  const minute = Math.floor(ms / 60000);
-  if (!clocks.has(minute)) clocks.set(minute, hours.format(ms));
-  return clocks.get(minute);
+  const time = new Date(ms);
+  return `${two(time.getHours())}:${two(time.getMinutes())}`;
 }
 
 /** `4 min ago`, `now`. */
@@ -20,7 +18,7 @@ export function ago(ms) {
 /** `4:09`, of a number of seconds; `over by 0:12` below nought. */
 export function minutesSeconds(seconds) {
   const size = Math.abs(seconds);
-  return `${seconds < 0 ? 'over by ' : ''}${Math.floor(size / 60)}:${String(size % 60).padStart(2, '0')}`;
+  return `${seconds < 0 ? 'over by ' : ''}${Math.floor(size / 60)}:${two(size % 60)}`;
 }
 
 export const secondsLeft = (deadline, now) => Math.round((deadline - now) / 1000);

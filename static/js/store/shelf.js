@@ -19,8 +19,7 @@ export class Shelf {
 
   /** Reads everything; `false` in `soleTab` means another tab writes and this one only looks. */
   async open() {
-    await this.claim();
-    const { record, lines, pages, sheets } = await this.database.load();
+    const [{ record, lines, pages, sheets }] = await Promise.all([this.database.load(), this.claim()]);
     this.record = { ...BLANK, ...record };
     this.sheets = sheets;
     this.clock.resume(this.record.clock);

@@ -1,0 +1,25 @@
+// The screens beside the stations: adding, people, boils, the phone, and what a boil has besides its work.
+
+import { addScreen } from './add.js';
+import { backScreen } from './back.js';
+import { boilsScreen, stationsScreen } from './boils.js';
+import { burnScreen } from './burn.js';
+import { cautionsScreen } from './cautions.js';
+import { endScreen } from './end.js';
+import { handoverScreen } from './handover.js';
+import { owedScreen } from './owed.js';
+import { peopleScreen } from './people.js';
+import { brokenScreen, phoneScreen } from './phone.js';
+
+const PAGES = { back: backScreen, burn: burnScreen, cautions: cautionsScreen, end: endScreen, handover: handoverScreen, owed: owedScreen };
+
+/** The screen that an address asks for, given what this phone still lacks. */
+export function pageFor(ctx, [kind, batch, place]) {
+  const { shelf } = ctx;
+  if (shelf.saving === 'failing' || !shelf.soleTab) return brokenScreen(ctx);
+  if (!shelf.phone) return addScreen(ctx);
+  if (kind === 'phone') return phoneScreen(ctx);
+  if (kind === 'people' || !shelf.phone.by) return peopleScreen(ctx);
+  if (kind !== 'b' || !shelf.sheet(batch)) return boilsScreen(ctx);
+  return place ? PAGES[place](ctx, batch) : stationsScreen(ctx, batch);
+}
