@@ -146,6 +146,56 @@ def test_a_pedals_key_finishes_only_from_the_board(page: Page, go: Go, key: str)
     assert call(page) == now
 
 
+OWN_KINDS = """() => new Promise((done) => {
+  const open = indexedDB.open('kettleside');
+  open.onsuccess = () => {
+    const all = open.result.transaction('own').objectStore('own').getAll();
+    all.onsuccess = () => done(all.result.map(({ line }) => JSON.parse(line).kind));
+  };
+})"""
+
+
+def written(page: Page, kind: str) -> int:
+    """How many events of this kind the phone has written."""
+    kinds: list[str] = page.evaluate(OWN_KINDS)
+    return kinds.count(kind)
+
+
+def test_a_pedal_goes_on_past_a_reading_and_writes_none(page: Page, go: Go) -> None:
+    go("b/demo-planned/packing")
+    before = {kind: written(page, kind) for kind in ("reading_taken", "step_done", "tally_counted")}
+    page.locator(".board").focus()
+    # The first step asks for the room's humidity; the next one counts bags.
+    for n in range(3):
+        time.sleep(1.6)
+        page.keyboard.press("Enter")
+        page.wait_for_timeout(100)
+        assert page.locator(".panel.reading").count() == (n == 0)
+    assert written(page, "reading_taken") == before["reading_taken"]
+    assert written(page, "step_done") == before["step_done"] + 1
+    assert written(page, "tally_counted") == before["tally_counted"] + 2
+
+
+@pytest.mark.parametrize(
+    "place", ["", "/kettle", "/back", "/owed", "/handover", "/cautions", "/end"]
+)
+def test_burn_stands_on_every_address_of_an_open_boil(page: Page, go: Go, place: str) -> None:
+    go(f"b/demo-handover{place}")
+    assert page.locator(".rail .burn-key").is_visible()
+
+
+def test_a_false_alarm_is_one_entry_even_when_the_page_is_turned_back(page: Page, go: Go) -> None:
+    go("b/demo-handover/back")
+    page.locator(".rail .burn-key").click()
+    page.locator(".burn").wait_for()
+    page.locator(".keys button", has_text="False alarm").click()
+    page.locator(".station").wait_for()
+    page.go_back()
+    page.wait_for_timeout(200)
+    assert written(page, "interrupted") == 1
+    assert written(page, "carried_on") == 1
+
+
 def test_undo_takes_back_at_once_and_the_entry_stays_struck_through(page: Page, go: Go) -> None:
     go("b/demo-planned/block")
     page.locator(".finish").tap()

@@ -15,11 +15,12 @@ export function deadTime(wall = () => performance.now()) {
 
 const onPage = (target) => target === document.body || target === document.documentElement || Boolean(target.closest?.('.finish, .board'));
 
+/** A reading that is asked for does not hold up the next step: it is put off and owed. */
 export function listenForFinish(screenNow) {
   addEventListener('keydown', (event) => {
     if (!FINISH.includes(event.key) || event.ctrlKey || event.altKey || event.metaKey) return;
     const screen = screenNow();
-    if (!screen?.finish || !onPage(event.target) || document.querySelector('.panel')) return;
+    if (!screen?.finish || !onPage(event.target) || document.querySelector('.panel:not(.reading)')) return;
     event.preventDefault();
     if (!event.repeat) screen.finish();
   });
