@@ -9,7 +9,7 @@ from importlib.resources import files
 from typing import Any
 
 from shop.craft.cook import charge
-from shop.craft.log import drawn_feature
+from shop.craft.size import drawn_feature
 from shop.craft.syrup import moisture_at
 from shop.plan.canonical import canonical
 from shop.plan.check_sheet import check_sheet

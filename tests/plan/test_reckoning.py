@@ -11,7 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shop.craft.log import length_ratio, log_length, piece_mass, volume
+from shop.craft.assemble import log_length, volume
+from shop.craft.cut import piece_mass
+from shop.craft.size import length_ratio
 from shop.craft.syrup import boiling_point, moisture_at
 from shop.craft.water import water_boiling_point
 from shop.demo.scenario import PICTURE, SUGARS, demo_sheet

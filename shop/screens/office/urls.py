@@ -3,7 +3,7 @@
 from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import path
 
-from shop.screens.office import kit, numbers, plan, site, today
+from shop.screens.office import calculators, kit, numbers, plan, site, today
 
 urlpatterns = [
     path("", today.today, name="office-today"),
@@ -13,6 +13,8 @@ urlpatterns = [
     path("plan/", plan.plan, name="office-plan"),
     path("numbers/", numbers.numbers, name="office-numbers"),
     path("site/", site.site, name="office-site"),
+    path("reckon/", calculators.calculator, name="office-reckon"),
+    path("reckon/<str:name>/", calculators.calculator, name="office-reckon-one"),
     path("batch/<str:key>/sheet/", plan.sheet, name="office-sheet"),
     path("batch/<str:key>/paper/", plan.paper, name="office-paper"),
     path("batch/<str:key>/open/", plan.open_boil, name="office-open"),

@@ -1,0 +1,80 @@
+"""Quantities as people write them, with their unit: pint at the edge, floats inside.
+
+A number without a unit is refused, and so is a unit of another kind. `150 °C` and `302 °F` are
+temperatures; a difference is written `1 K`, `1 delta_degC` or `1.8 delta_degF`, never `1 °C`.
+"""
+
+import re
+from functools import cache
+
+import pint
+
+from shop.craft.errors import CraftError
+
+NUMBER = re.compile(r"\s*([-+−]?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?)\s*(.*?)\s*")
+# As people type them; pint's own names stand for themselves.
+WRITTEN = {"°C": "degC", "°F": "degF", "%": "percent", "C": "", "F": ""}
+
+
+class QuantityWrong(CraftError):
+    """A text that is not a quantity of the wanted kind."""
+
+
+@cache
+def registry() -> "pint.UnitRegistry[float]":
+    """One registry for the process; loading pint's definitions takes a while."""
+    return pint.UnitRegistry()
+
+
+def read(name: str, text: str, unit: str) -> float:
+    """The magnitude in `unit` of a text such as `97 %`, `83.4 kPa`, `302 degF`.
+
+    Raises QuantityWrong naming the text, and what kind is wanted.
+
+    >>> read("temperature", "302degF", "degC")
+    150.0
+    >>> round(read("carry-over", "1.8 delta_degF", "delta_degC"), 9)
+    1.0
+    """
+    parted = NUMBER.fullmatch(text)
+    if parted is None:
+        raise QuantityWrong(f"{name}: {text!r} is not a number with its unit.")
+    number, written = float(parted[1].replace("−", "-")), parted[2]
+    if not written:
+        raise QuantityWrong(f"{name}: {text} has no unit; write it in {unit or '%'} or the like.")
+    units = registry()
+    try:
+        found = units.Quantity(number, WRITTEN.get(written, written))
+        wanted = units.Unit(unit)
+    except (pint.errors.PintError, ValueError, TypeError, AttributeError) as error:
+        raise QuantityWrong(f"{name}: {written} is not a unit known here.") from error
+    # pint turns a temperature into a difference of as many kelvin; that is the bug to keep out.
+    if _is_difference(found.units) != _is_difference(wanted):
+        raise QuantityWrong(f"{name}: {text} is not given in {unit or '%'} or the like.")
+    try:
+        return float(found.to(wanted).magnitude)
+    except pint.errors.DimensionalityError as error:
+        raise QuantityWrong(f"{name}: {text} is not given in {unit or '%'} or the like.") from error
+
+
+def _is_difference(unit: object) -> bool | None:
+    """Whether a unit of temperature is a difference; None for kelvin, which is both."""
+    written = str(unit)
+    if written in ("kelvin", "K"):
+        return None
+    return "delta" in written
+
+
+def read_parts(name: str, text: str, first: str, second: str) -> list[tuple[float, float]]:
+    """Parts such as `6.00kg@1500kg/m^3,5.34kg@1150kg/m^3` as pairs in the two units.
+
+    >>> read_parts("mix", "6.0kg@0mg/kg,2.2kg@400mg/kg", "kg", "mg/kg")
+    [(6.0, 0.0), (2.2, 400.0)]
+    """
+    found = []
+    for part in text.split(","):
+        left, at, right = part.partition("@")
+        if not at:
+            raise QuantityWrong(f"{name}: {part!r} is not written as {first}@{second}.")
+        found.append((read(name, left, first), read(name, right, second)))
+    return found

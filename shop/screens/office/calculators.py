@@ -1,0 +1,131 @@
+"""The bench calculator as a page: one form for each calculation, and a plot where looking helps."""
+
+from dataclasses import dataclass
+
+from django.contrib.auth.decorators import login_required
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from shop.craft.errors import CraftError
+from shop.craft.reckon import CALCULATIONS, Answer, Calculation, Option, reckon
+from shop.screens.office.access import the_shop
+from shop.screens.office.plots import Plot, boiling_plot, cooling_plot
+
+# What stands in a form that nobody has filled in yet.
+EXAMPLES = {
+    "boil": {"solids": "97 %", "altitude": "0 m"},
+    "moisture": {"temperature": "150 °C"},
+    "charge": {"cooked": "11.0 kg", "moisture": "3 %"},
+    "thermometer": {
+        "ice": "0 °C",
+        "boil": "99.1 °C",
+        "water-boils-at": "100 °C",
+        "wanted": "149 °C",
+    },
+    "dye": {"portion": "1.2 kg", "dose": "150 mg/kg", "purity": "87 %"},
+    "sheet-cooling": {"thickness": "12 mm", "after": "300 s"},
+    "glass": {"moisture": "3 %", "temperature": "80 °C"},
+    "air": {"clear": "1450 kg/m^3", "pulled": "1250 kg/m^3"},
+    "section": {"parts": "6.0kg@1450kg/m^3,5.0kg@1250kg/m^3", "log-diameter": "150 mm"},
+    "draw": {
+        "log-diameter": "150 mm",
+        "log-length": "480 mm",
+        "rod-diameter": "14 mm",
+        "feature": "6 mm",
+    },
+    "cut": {
+        "rod-length": "50 m",
+        "rod-diameter": "14 mm",
+        "density": "1296 kg/m^3",
+        "piece-length": "12 mm",
+    },
+    "pack": {"nominal": "100 g", "piece": "2.4 g", "jurisdiction": "UK"},
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One option as a form shows it."""
+
+    name: str
+    label: str
+    value: str
+    hint: str
+    kind: str
+    needed: bool
+    choices: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One result in words."""
+
+    name: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class CalculatorPage:
+    """The calculation in hand, its form, and what came out or what was wrong."""
+
+    name: str
+    says: str
+    fields: list[Field]
+    lines: list[Line]
+    sources: list[str]
+    notes: list[str]
+    wrong: str
+    plot: Plot | None
+
+
+def _field(option: Option, given: dict[str, str]) -> Field:
+    label = "DE" if option.name == "de" else option.name.replace("-", " ").capitalize()
+    value = given.get(option.name, "")
+    hint = option.says if not option.default else f"{option.says}; {option.default} if left empty"
+    return Field(option.name, label, value, hint, option.kind, option.needed, option.choices)
+
+
+def _lines(answer: Answer) -> list[Line]:
+    return [
+        Line(name.replace("_", " ").capitalize(), result.in_words())
+        for name, result in answer.results.items()
+    ]
+
+
+def _page(calculation: Calculation, given: dict[str, str]) -> CalculatorPage:
+    fields = [_field(option, given) for option in calculation.options]
+    answer, wrong, plot = Answer({}, []), "", None
+    try:
+        answer = reckon(calculation.name, given)
+        plot = _plot(calculation.name, given)
+    except CraftError as refused:
+        wrong = str(refused)
+    return CalculatorPage(
+        calculation.name,
+        calculation.says,
+        fields,
+        _lines(answer),
+        answer.sources,
+        answer.notes,
+        wrong,
+        plot,
+    )
+
+
+def _plot(name: str, given: dict[str, str]) -> Plot | None:
+    if name == "boil":
+        return boiling_plot(given)
+    return cooling_plot(given) if name == "sheet-cooling" else None
+
+
+@login_required
+def calculator(request: HttpRequest, name: str = "boil") -> HttpResponse:
+    """The form, filled in by the address, and its answer."""
+    if name not in CALCULATIONS:
+        raise Http404(f"{name!r} is not reckoned here.")
+    known = {option.name for option in CALCULATIONS[name].options}
+    typed = {key: str(text).strip() for key, text in request.GET.dict().items() if key in known}
+    given = {key: text for key, text in typed.items() if text} if request.GET else EXAMPLES[name]
+    page = _page(CALCULATIONS[name], given)
+    context = {"page": page, "names": list(CALCULATIONS.values()), "shop_name": the_shop().name}
+    return render(request, "office/reckon.html", context, status=400 if page.wrong else 200)
