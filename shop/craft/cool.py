@@ -11,7 +11,7 @@ from typing import Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from shop.craft.conduction import Body, Cooling, Floats, cool
+from shop.craft.conduction import STEPS, Body, Cooling, Floats, cool
 from shop.craft.errors import CraftError, check_range
 
 Place = Literal["skin", "bottom", "core", "mean"]
@@ -51,7 +51,10 @@ def after(body: Body, seconds: float) -> Section:
 
 
 def seconds_until(
-    bodies: Sequence[Body], targets_c: Sequence[float], place: Place = "mean"
+    bodies: Sequence[Body],
+    targets_c: Sequence[float],
+    place: Place = "mean",
+    steps: int = STEPS,
 ) -> Floats:
     """When each body comes down (or up) to its target [s], all of them solved together.
 
@@ -64,9 +67,9 @@ def seconds_until(
     >>> bool(1.9 < thick / thin < 2.2)
     True
     """
-    spans = np.full(len(bodies), 600.0)
+    spans = np.array([_guess(body, to) for body, to in zip(bodies, targets_c, strict=True)])
     while True:
-        course = cool(bodies, list(spans))
+        course = cool(bodies, list(spans), steps)
         reached = getattr(course, place)
         passed = _passed(reached, targets_c)
         if passed.any(axis=1).all():
@@ -74,8 +77,17 @@ def seconds_until(
         _check_reachable(reached, passed, targets_c, spans)
         spans = np.where(passed.any(axis=1), spans, spans * 4)
     first = _crossings(course, reached, targets_c)
-    course = cool(bodies, list(np.maximum(first * 1.05, 1.0)))
+    course = cool(bodies, list(np.maximum(first * 1.05, 1.0)), steps)
     return _crossings(course, getattr(course, place), targets_c)
+
+
+def _guess(body: Body, target_c: float) -> float:
+    """A span [s] that is likely to pass the target: one lump in air of 8 W/m² K and on its bed."""
+    losing = 8.0 + body.below
+    around = (8.0 * body.air_c + body.below * body.bed_c) / losing
+    holds = body.material.density * body.material.heat_capacity * body.thickness_m
+    share = (target_c - around) / (body.start_c - around) if body.start_c != around else 1.0
+    return float(np.clip(holds / losing * -np.log(np.clip(share, 0.05, 0.95)), 10.0, LONGEST_S / 4))
 
 
 def _passed(reached: Floats, targets_c: Sequence[float]) -> NDArray[np.bool_]:
@@ -169,7 +181,7 @@ def seconds_left(body: Body, pace: Pace, *, at_s: float, target_c: float) -> flo
     return max(float(seconds_until([body], [target_c])[0]) * pace.slower - at_s, 0.0)
 
 
-def open_times(strips: Sequence[Body], *, from_c: float, to_c: float) -> Floats:
+def open_times(strips: Sequence[Body], *, from_c: float, to_c: float, steps: int = STEPS) -> Floats:
     """How long each strip stays workable where it lies [s]: its mean from `from_c` to `to_c` [°C].
 
     Thickness and place (board, iron, warm air) are in the strips; they start even at `from_c`.
@@ -183,4 +195,5 @@ def open_times(strips: Sequence[Body], *, from_c: float, to_c: float) -> Floats:
     True
     """
     check_range("last workable", to_c, "°C", -50, from_c, "cooling")
-    return seconds_until([replace(s, start_c=from_c) for s in strips], [to_c] * len(strips))
+    parts = [replace(s, start_c=from_c) for s in strips]
+    return seconds_until(parts, [to_c] * len(parts), steps=steps)

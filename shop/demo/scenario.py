@@ -163,8 +163,8 @@ PICTURE = Picture(
 )
 
 
-def demo_sheet(batch: str) -> dict[str, Any]:
-    """The sheet of one of the demo's batches."""
+def demo_sheet(batch: str, picture: Picture = PICTURE) -> dict[str, Any]:
+    """The sheet of one of the demo's batches; of another picture where one is given."""
     lot, letter, pattern = BATCHES[batch]
     numbers = shop_numbers({})
     day = Day(
@@ -181,7 +181,7 @@ def demo_sheet(batch: str) -> dict[str, Any]:
     )
     return build_sheet(
         order=ORDER,
-        picture=PICTURE,
+        picture=picture,
         day=day,
         numbers=numbers,
         sugars=SUGARS,

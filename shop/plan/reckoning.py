@@ -47,7 +47,7 @@ class Wanted:
     fill_mg: int
     rod_um: int
     piece_um: int
-    charge: dict[str, int]
+    sugar_mg: int
     shift_end: int
     light_up: int
 
@@ -63,6 +63,7 @@ def reckoning(numbers: Numbers, portions: list[Portion], wanted: Wanted) -> Grap
     _rods(g, numbers, wanted)
     _packs(g, numbers, wanted)
     _clock(g, numbers, wanted)
+    _damp(g, numbers)
     _balance(g)
     return g
 
@@ -137,8 +138,12 @@ def _peak(g: Graph, n: Numbers) -> None:
 
 def _masses(g: Graph, n: Numbers, wanted: Wanted) -> None:
     """Dry solids stay; water, acid, flavour and what sticks to iron change."""
-    for part in ("sugar", "syrup", "water"):
-        g.given(f"{part}_planned", "mg", wanted.charge[part], f"{part.title()} to weigh")
+    g.given("sugar_planned", "mg", wanted.sugar_mg, "Sugar to weigh")
+    g.read("sugar_mass", "mg", "sugar_weighed", "sugar_planned", "Sugar")
+    for part in ("syrup", "water"):
+        g.given(f"{part}_ratio", "ppm", n[f"{part}_per_sugar"], f"{part.title()} to sugar")
+        words = f"{part.title()} to weigh"
+        g.times(f"{part}_planned", "mg", "sugar_mass", f"{part}_ratio", PPM, words)
         g.read(f"{part}_mass", "mg", f"{part}_weighed", f"{part}_planned", part.title())
     g.sum("charge", "mg", {"sugar_mass": 1, "syrup_mass": 1, "water_mass": 1}, "Charge")
     g.given("syrup_solids", "ppm", n["syrup_solids"], "Solids of the syrup")
@@ -307,11 +312,31 @@ def _clock(g: Graph, n: Numbers, wanted: Wanted) -> None:
     g.times("slower_per_kelvin", "ms", "table_plastic", "table_slowing", PPM, "Slower")
     g.times("slower", "ms", "slower_per_kelvin", "table_warmer", 1000, "Slower by")
     g.sum("plastic_in", "ms", {"table_plastic": 1, "slower": 1}, "To plastic", 300_000)
+    g.given("part_limit", "m°C", n["part_limit"], "Coldest part to join")
+    g.read("part_read", "m°C", "part_temperature", "build_at", "Coldest part")
+    g.sum("part_short", "mK", {"part_limit": 1, "part_read": -1}, "Part too cold by")
+    g.given("warming", "ms", n["warming"], "To warm a part, per kelvin")
+    g.times("part_warming", "ms", "part_short", "warming", 1000, "Warming needed")
+    g.given("no_time", "ms", 0, "None")
+    g.add("rewarm", "ms", ["max", "no_time", "part_warming"], "Warm it again for", 400_000)
     g.given("rod_interval", "ms", n["rod_interval"], "From rod to rod")
     g.times("drawing", "ms", "rods", "rod_interval", 1, "Drawing takes", 100_000)
     g.sum("last_rod_by", "time", {"first_rod_at": 1, "drawing": 1}, "Last rod at")
+    g.sum("light_up_spare", "ms", {"latest_light_up": 1, "lit_at": -1}, "Lit before the latest")
     g.given("cut_low", "m°C", n["cut_low"], "Cut from")
     g.given("cut_high", "m°C", n["cut_high"], "Cut up to")
+
+
+def _damp(g: Graph, n: Numbers) -> None:
+    """How long sweets may lie open at packing: shorter in damp air, never longer than usual."""
+    g.given("humidity_limit", "ppm", n["humidity_limit"], "Dry enough up to")
+    g.sum("damper", "ppm", {"pack_room": 1, "humidity_limit": -1}, "Damper by")
+    g.given("pack_loss", "ms", n["pack_loss"], "Shorter per cent")
+    g.times("pack_lost", "ms", "damper", "pack_loss", 10_000, "Shorter by")
+    g.given("pack_window", "ms", n["pack_window"], "Time to pack in dry air")
+    g.sum("pack_left", "ms", {"pack_window": 1, "pack_lost": -1}, "Time to pack here")
+    g.add("pack_most", "ms", ["min", "pack_window", "pack_left"], "At most")
+    g.add("pack_within", "ms", ["max", "no_time", "pack_most"], "Pack within", 300_000)
 
 
 def _zone(n: Numbers) -> int:

@@ -135,6 +135,7 @@ def checks(n: Numbers, portions: list[Portion]) -> list[dict[str, Any]]:
             "Room damp: pack at once",
         ),
         ("damp_pack", "pack_humidity", "pack_room", 0, n["humidity_limit"], "Damp at packing"),
+        ("cold_part", "part_temperature", "part_read", n["part_limit"], 120_000, "Part too cold"),
         ("gauge", "gauge", "", "gauge_low", "gauge_high", "Rod off gauge"),
     ]
     found = [_check(*row) for row in fixed]

@@ -7,9 +7,10 @@ from pathlib import Path
 
 from playwright.sync_api import sync_playwright
 
-from tests.bench.app import measure_first_load, measure_offline, measure_sheet, measure_taps
+from tests.bench.app import measure_first_load, measure_offline, measure_taps
 from tests.bench.exchange import measure_exchange
 from tests.bench.rows import Row, as_table
+from tests.bench.sheet import measure_sheet
 from tests.programs import running
 
 

@@ -2,7 +2,6 @@
 
 import shutil
 import tempfile
-import time
 from pathlib import Path
 
 from playwright.sync_api import Page, Playwright
@@ -116,23 +115,3 @@ def measure_first_load(playwright: Playwright, program: Program) -> list[Row]:
             Row("first_load_bytes", count.bytes_down, "B", budget=61_440),
             Row("first_load_requests", len(paths), "", budget=12),
         ]
-
-
-def measure_sheet() -> list[Row]:
-    """A whole sheet from order and picture, on warm imports."""
-    from shop.demo.scenario import demo_sheet
-
-    demo_sheet("demo-planned")
-    times = []
-    for _ in range(20):
-        start = time.perf_counter()
-        demo_sheet("demo-planned")
-        times.append(time.perf_counter() - start)
-    return [
-        Row(
-            "sheet_seconds",
-            round(percentile([t * 1000 for t in times], 0.95) / 1000, 3),
-            "s",
-            budget=0.3,
-        )
-    ]

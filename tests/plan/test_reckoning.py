@@ -75,7 +75,8 @@ def by_physics(r: Readings) -> dict[str, float]:
     peak = (mark if r.peak is None else r.peak) - error
     moisture = moisture_at(peak, pressure)
     sugar = r.sugar or (PLANNED["sugar_planned"] or 0) / 1e6
-    syrup = r.syrup or (PLANNED["syrup_planned"] or 0) / 1e6
+    # What is weighed next follows the sugar that was weighed.
+    syrup = r.syrup or sugar * NUMBERS["syrup_per_sugar"] / 1e6
     base = (sugar + syrup * NUMBERS["syrup_solids"] / 1e6) / (1 - moisture)
     shares = (NUMBERS["acid_share"] + NUMBERS["flavour_share"]) / 1e6
     usable = base * (1 + shares) * (1 - NUMBERS["table_loss"] / 1e6)
@@ -204,6 +205,26 @@ def test_the_rules_of_the_trade_come_out(
     planned, now = PLANNED[figure], figures(replace(Readings(), **reading))[figure]
     assert planned and now
     assert now / planned == pytest.approx(factor, rel=2e-3)
+
+
+def test_a_cold_part_is_warmed_again_and_a_damp_room_shortens_packing() -> None:
+    def at(what: str, value: int, figure: str) -> int:
+        read = {"latest": {what: value}, "moments": {}, "tallies": {}}
+        return evaluate(SHEET["graph"], read)[figure] or 0
+
+    assert at("part_temperature", 71_000, "rewarm") == 0
+    assert at("part_temperature", 67_000, "rewarm") == 3 * NUMBERS["warming"]
+    dry, damp, wet = (at("pack_humidity", rh, "pack_within") for rh in (400_000, 550_000, 10**6))
+    assert dry == NUMBERS["pack_window"]
+    assert 0 < damp < dry
+    assert wet == 0
+
+
+def test_the_latest_light_up_is_a_margin_once_lit() -> None:
+    late = (PLANNED["latest_light_up"] or 0) + 60_000
+    lit = {"latest": {}, "moments": {"lit": late}, "tallies": {}}
+    assert evaluate(SHEET["graph"], lit)["light_up_spare"] == -60_000
+    assert PLANNED["light_up_spare"] is None
 
 
 def test_more_overcook_never_means_more_moisture_mass_or_time() -> None:

@@ -67,10 +67,9 @@ def weighed(crew: CrewPhone, density: str) -> None:
         (PEAK, {}, ""),
         ({}, BROWN, ""),
         ({}, {}, "1200"),
-        ({}, {}, "1300"),
-        (PEAK, BROWN, "1200"),
+        (PEAK, BROWN, "1300"),
     ],
-    ids=["peak", "brown", "light white", "heavy white", "all together"],
+    ids=["peak", "brown", "light white", "all together, white heavy"],
 )
 def test_a_reading_that_is_off_changes_what_follows_as_python_says(
     playwright: Playwright,

@@ -38,7 +38,7 @@ class SheetPage:
     reasons: list[str]
     groups: list[tuple[str, list[tuple[str, str]]]]
     portions: list[tuple[str, str, str]]
-    parts: list[tuple[str, str, str, str]]
+    parts: list[tuple[str, str, str, str, str]]
     steps: list[tuple[str, list[tuple[str, str]]]]
     blocks: list[str]
     faces: list[Face]
@@ -121,13 +121,22 @@ def can_we_make_it(
     return ("No" if spare is not None and spare < 0 else "Instead"), reasons
 
 
-def _part(part: dict[str, Any]) -> tuple[str, str, str, str]:
+def _part(part: dict[str, Any]) -> tuple[str, str, str, str, str]:
     return (
         part["name"],
         say(part["area_um2"], "um2"),
         say(part["narrowest_um"], "um"),
         f"{part['narrowest_in_rod_um'] / 1000:.2f} mm",
+        _sticks(part.get("open_ms")),
     )
+
+
+def _sticks(open_ms: int | None) -> str:
+    """How long it'll stick: the model's minutes are worth ± 30 %; sheets from before have none."""
+    if open_ms is None:
+        return ""
+    low, high = (round(open_ms * pace / 60_000) for pace in (0.7, 1.3))
+    return f"{low} to {high} min" if high > low else f"{high} min"
 
 
 def _step(step: dict[str, Any]) -> tuple[str, str]:

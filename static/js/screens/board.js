@@ -112,7 +112,8 @@ export class Board {
   lines(state, step) {
     const { at, sheet, ctx } = this;
     const { predicted = '' } = step.number ? bigFigure(sheet, state, step.number, ctx.wanted) : {};
-    const texts = step.lines.map(({ figure, label }) => `${label} ${figureWords(sheet, state, figure, ctx.wanted)}`);
+    // What comes to nothing is not said: no warming, no spare.
+    const texts = step.lines.filter(({ figure }) => state.figures[figure] !== 0).map(({ figure, label }) => `${label} ${figureWords(sheet, state, figure, ctx.wanted)}`);
     if (predicted && !step.tally) texts.unshift(`Predicted ${predicted}, ${restsOn(state)}`);
     putLines(at.lines, texts);
   }
