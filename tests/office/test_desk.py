@@ -114,7 +114,7 @@ def order(**more: str | list[str]) -> dict[str, str | list[str]]:
         **{"light_up": "08:00", "shift_end": "12:30", "letter": "D", "pattern": "wave"},
         **{"lead": "maren", "picture": "demo-finished", "parts": "", "reading_end": "dot"},
     }
-    return {**plain, "crew": ["maren", "tobit"], **more}
+    return {**plain, "crew": ["maren", "tobit", "isolde", "pim"], **more}
 
 
 def test_an_order_becomes_a_sheet_a_verdict_and_an_open_boil(lead: Client, demo: ShopInfo) -> None:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from shop.craft.size import interval_for_hands, rolling
 from shop.record.fold import fold
 from shop.record.words import say, say_range
 from shop.screens.office.drawing import Face, faces
@@ -116,9 +117,35 @@ def can_we_make_it(
             f"Lit at {clock(planned, zone)} it crosses the shift's end: light by "
             f"{clock(latest, zone)}, or the lead stays until the last rod is cut."
         )
+    if hands := _hands(sheet, figures["rods"]):
+        reasons.append(hands)
     if not reasons:
         return "Yes", [f"{spare} bags over the order." if spare is not None else ""]
     return ("No" if spare is not None and spare < 0 else "Instead"), reasons
+
+
+def _hands(sheet: dict[str, Any], rods: int | None) -> str:
+    """Whether the crew can draw, roll and cut at once, and what would do instead."""
+    numbers = {n["id"]: n["value"] for n in sheet["numbers"]}
+    if not rods or "rod_cool" not in numbers:
+        return ""
+    cool_min, per_hand = numbers["rod_cool"] / 60_000, numbers["rods_per_hand"]
+    interval_s, here = numbers["rod_interval"] / 1000, len(sheet["crew"])
+    crew = rolling(
+        rods=rods,
+        interval_s=interval_s,
+        cool_min=cool_min,
+        window_from_min=cool_min,
+        rods_per_hand=per_hand,
+    )
+    if crew.hands <= here:
+        return ""
+    slow = interval_for_hands(max(here, 3), cool_min=cool_min, rods_per_hand=per_hand)
+    return (
+        f"At {interval_s:.0f} s a rod {crew.rods_at_once} rods turn at once and cutting begins "
+        f"before drawing ends: {crew.hands} people, {here} are named. Draw a rod every "
+        f"{slow:.0f} s with {max(here, 3)}, or keep rods warm in a rack."
+    )
 
 
 def _part(part: dict[str, Any]) -> tuple[str, str, str, str, str]:
