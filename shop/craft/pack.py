@@ -8,7 +8,7 @@ import math
 from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
-from scipy.stats import norm, t
+from scipy.special import ndtri, stdtrit
 
 from shop.craft.errors import OutOfRange, check_range
 
@@ -69,7 +69,7 @@ def least_mean(nominal_g: float, scatter_g: float, n: int) -> float:
     """
     check_range("packs", n, "1", 2, 1000, "Directive 76/211/EEC, Annex II")
     check_range("scatter", scatter_g, "g", 0, nominal_g, "Directive 76/211/EEC, Annex II")
-    return nominal_g - float(t.ppf(CONFIDENCE, n - 1)) * scatter_g / math.sqrt(n)
+    return nominal_g - float(stdtrit(n - 1, CONFIDENCE)) * scatter_g / math.sqrt(n)
 
 
 def fill_target(nominal_g: float, scatter_g: float, jurisdiction: Jurisdiction) -> float:
@@ -84,10 +84,10 @@ def fill_target(nominal_g: float, scatter_g: float, jurisdiction: Jurisdiction) 
     """
     check_range("scatter", scatter_g, "g", 0, nominal_g / 2, "normal scatter of filling")
     error = tolerable_error(nominal_g, jurisdiction)
-    rare = float(norm.ppf(0.9999)) * scatter_g
+    rare = float(ndtri(0.9999)) * scatter_g
     if jurisdiction == "US":
         return max(nominal_g, nominal_g - error + rare)
-    some = float(norm.ppf(39 / 40)) * scatter_g
+    some = float(ndtri(39 / 40)) * scatter_g
     return max(nominal_g, nominal_g - error + some, nominal_g - 2 * error + rare)
 
 
