@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from playwright.sync_api import BrowserContext, Page, Playwright
+from playwright.sync_api import BrowserContext, Page, Playwright, ViewportSize
 
 CHROMIUM = os.environ.get("KETTLESIDE_CHROMIUM", "/usr/bin/chromium")
 # Without the background-networking flags Chromium looks up its maker's hosts at every start.
@@ -20,7 +20,7 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
-PHONE = {"width": 390, "height": 844}
+PHONE: ViewportSize = {"width": 390, "height": 844}
 
 
 @contextmanager
@@ -33,7 +33,7 @@ def phone(
         executable_path=CHROMIUM,
         headless=True,
         args=FLAGS,
-        viewport=PHONE,  # type: ignore[arg-type]  # Playwright's own dict type, same keys
+        viewport=PHONE,
         device_scale_factor=2,
         is_mobile=True,
         has_touch=True,

@@ -6,6 +6,7 @@ measured (weigh a 100 mm trial rod), never a formula.
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from scipy.interpolate import PchipInterpolator
@@ -86,56 +87,43 @@ class PullingCurve:
         return float(brentq(lambda s: float(self._density(s)) - density, self.low, self.high))
 
 
-def after_pulling(
-    start_c: float,
-    *,
-    air_c: float,
-    minutes: float,
-    mass_kg: float,
-    area_m2: float,
-    coefficient: float,
-    heat_capacity: float,
-) -> float:
-    """Temperature [°C] of a lump after `minutes` [min, 0–60] on the hook: why white starts hotter.
+@dataclass(frozen=True, slots=True)
+class Pull:
+    """A lump on the hook: why white starts hotter than it ends.
 
     T = T_air + (T₀ − T_air) exp(−h A t/(m c)): folding keeps it even, so it cools as one lump.
-    `area_m2` A [m², 0.01–5] is what hangs in the air, `coefficient` h [W/m² K, 2–60] of skin that
-    moves through it, `heat_capacity` c [J/kg K]; h and A are this shop's own (from two readings).
+    `minutes` t [min, 0–60] in air of `air_c` [°C]; `mass_kg` m [kg, 0.1–50]; `area_m2` A [m²,
+    0.01–5] hangs in the air, `coefficient` h [W/m² K, 2–60] of skin that moves through it,
+    `heat_capacity` c [J/kg K]; h and A are this shop's own, from two readings.
 
-    >>> pull = dict(air_c=23, minutes=7, mass_kg=7.3, area_m2=0.35, coefficient=25,
+    >>> pull = Pull(air_c=23, minutes=7, mass_kg=7.3, area_m2=0.35, coefficient=25,
     ...             heat_capacity=1900)
-    >>> round(after_pulling(86, **pull), 1)
-    71.3
+    >>> round(pull.after(86), 1), round(pull.start_for(pull.after(86)), 9)
+    (71.3, 86.0)
     """
-    share = _kept(minutes, mass_kg, area_m2, coefficient, heat_capacity)
-    return air_c + (start_c - air_c) * share
 
+    air_c: float
+    minutes: float
+    mass_kg: float
+    area_m2: float
+    coefficient: float
+    heat_capacity: float
 
-def start_for_pulling(
-    end_c: float,
-    *,
-    air_c: float,
-    minutes: float,
-    mass_kg: float,
-    area_m2: float,
-    coefficient: float,
-    heat_capacity: float,
-) -> float:
-    """Where a lump must start [°C] to end at `end_c` [°C]: the inverse of `after_pulling`.
+    def __post_init__(self) -> None:
+        check_range("minutes", self.minutes, "min", 0, 60, "pulling by hand")
+        check_range("mass", self.mass_kg, "kg", 0.1, 50, "a lump on a hook")
+        check_range("area", self.area_m2, "m²", 0.01, 5, "a lump on a hook")
+        check_range("coefficient", self.coefficient, "W/m²K", 2, 60, "skin moving through air")
+        check_range("heat capacity", self.heat_capacity, "J/kg K", 1000, 2500, "boiled sugar")
 
-    >>> pull = dict(air_c=23, minutes=7, mass_kg=7.3, area_m2=0.35, coefficient=25,
-    ...             heat_capacity=1900)
-    >>> round(start_for_pulling(after_pulling(86, **pull), **pull), 9)
-    86.0
-    """
-    share = _kept(minutes, mass_kg, area_m2, coefficient, heat_capacity)
-    return air_c + (end_c - air_c) / share
+    def after(self, start_c: float) -> float:
+        """Temperature [°C] of a lump that went on the hook at `start_c` [°C]."""
+        return self.air_c + (start_c - self.air_c) * self._kept()
 
+    def start_for(self, end_c: float) -> float:
+        """Where a lump must start [°C] to end at `end_c` [°C]: the inverse of `after`."""
+        return self.air_c + (end_c - self.air_c) / self._kept()
 
-def _kept(minutes: float, mass_kg: float, area_m2: float, h: float, heat_capacity: float) -> float:
-    check_range("minutes", minutes, "min", 0, 60, "pulling by hand")
-    check_range("mass", mass_kg, "kg", 0.1, 50, "a lump on a hook")
-    check_range("area", area_m2, "m²", 0.01, 5, "a lump on a hook")
-    check_range("coefficient", h, "W/m²K", 2, 60, "skin moving through air")
-    check_range("heat capacity", heat_capacity, "J/kg K", 1000, 2500, "boiled sugar")
-    return math.exp(-h * area_m2 * minutes * 60 / (mass_kg * heat_capacity))
+    def _kept(self) -> float:
+        losing, holds = self.coefficient * self.area_m2, self.mass_kg * self.heat_capacity
+        return math.exp(-losing * self.minutes * 60 / holds)

@@ -1,7 +1,12 @@
 """Errors of this room.
 
 CraftError
-└── OutOfRange   a value outside the range in which a formula holds
+├── OutOfRange         a value outside the range in which a formula holds
+├── ThermometerSuspect a test reading too far off to trust (`thermometer`)
+├── NeverReached       a body that does not come to the wanted temperature (`cool`)
+├── NotAllowed         a colour that may not be used there (`colour`)
+├── QuantityWrong      a text that is not a quantity of the wanted kind (`quantities`)
+└── AskedWrong         options that do not make a question (`calculation`)
 """
 
 

@@ -5,11 +5,8 @@ or two functions of this room.
 """
 
 from collections.abc import Mapping
-from typing import Any
 
-from shop.craft import aerate, assemble, colour, cook, cut, pack, size
-from shop.craft.air import pressure_from_boiling_water
-from shop.craft.bands import Doubt, band
+from shop.craft import reckon_kettle, reckon_log
 from shop.craft.calculation import (
     CALCULATIONS,
     Answer,
@@ -17,370 +14,24 @@ from shop.craft.calculation import (
     Calculation,
     Option,
     Result,
-    calculation,
     reckon,
     values_of,
 )
-from shop.craft.conduction import Body, cool
-from shop.craft.glass import glass_transition, viscosities
-from shop.craft.heat import Thermal
-from shop.craft.mixture import (
-    mean_molar_mass,
-    mix_boiling_point,
-    mix_moisture_at,
-    mix_water_activity,
-)
-from shop.craft.syrup import MOLAR_MASS_SUCROSE
-from shop.craft.thermometer import from_two_points
-from shop.craft.water import pressure_at_altitude, water_boiling_point
+from shop.craft.conduction import cool
+from shop.craft.mixture import mix_boiling_point
+from shop.craft.reckon_kettle import molar_mass_of, pressure_of, sheet_of
 
-STARZAK = "Starzak and Peacock, Zuckerindustrie (1997), coefficients from a summary"
-__all__ = ["CALCULATIONS", "Answer", "AskedWrong", "Calculation", "Option", "Result", "reckon"]
-
-IF97 = "IAPWS R7-97(2012), region 4, through the iapws package"
-ATMOSPHERE = "U.S. Standard Atmosphere 1976"
-BALANCE = "Mass balance"
-VOLUME = "Conservation of volume"
-BOIL_DOUBT = 0.005
-SUSPECT_K = 5.0
-
-PRESSURE = (
-    Option("pressure", "Pa", "air pressure in the room"),
-    Option("altitude", "m", "height, for the standard atmosphere"),
-    Option("water-boils-at", "degC", "what a trusted thermometer shows in boiling water"),
-)
-MIX = (
-    Option("glucose-share", "", "glucose syrup's share of the dry solids"),
-    Option("de", "", "its dextrose equivalent", "number"),
-)
-
-
-def _pressure(given: dict[str, Any]) -> tuple[float, list[str]]:
-    ways = [name for name in ("pressure", "altitude", "water-boils-at") if name in given]
-    if len(ways) > 1:
-        raise AskedWrong(f"Give one of {', '.join(ways)}: each says how high the air pressure is.")
-    if "altitude" in given:
-        return pressure_at_altitude(given["altitude"]), [ATMOSPHERE]
-    if "water-boils-at" in given:
-        return pressure_from_boiling_water(given["water-boils-at"]), []
-    return given.get("pressure", 101_325.0), []
-
-
-def _molar_mass(given: dict[str, Any]) -> tuple[float, list[str]]:
-    if "glucose-share" not in given:
-        return MOLAR_MASS_SUCROSE, []
-    note = "Glucose syrup is counted by its mean molar mass: a model nobody has validated."
-    return mean_molar_mass(given["glucose-share"], given.get("de", 42.0)), [note]
-
-
-AT_EQUILIBRIUM = "A rolling boil is only nearly at rest: ± 0.5 % moisture in any claim."
-
-
-@calculation(
-    "boil",
-    "Where a syrup boils today",
-    Option("solids", "", "dry solids", needed=True),
-    *PRESSURE,
-    *MIX,
-)
-def _boil(given: dict[str, Any]) -> Answer:
-    (pressure, sources), (molar, notes) = _pressure(given), _molar_mass(given)
-    solids = given["solids"]
-    boils = mix_boiling_point(solids, pressure, molar)
-    low, high = (
-        mix_boiling_point(min(max(solids + side * BOIL_DOUBT, 0), 0.995), pressure, molar)
-        for side in (-1, 1)
-    )
-    return Answer(
-        {
-            "boiling_point": Result(boils, "degC", low, high),
-            "water_boiling_point": Result(water_boiling_point(pressure), "degC"),
-            "water_activity": Result(mix_water_activity(solids, boils, molar), ""),
-        },
-        [STARZAK, IF97, *sources],
-        [AT_EQUILIBRIUM, *notes],
-    )
-
-
-@calculation(
-    "moisture",
-    "What a cook to that temperature leaves of water",
-    Option("temperature", "degC", "true temperature of the boil", needed=True),
-    *PRESSURE,
-    *MIX,
-)
-def _moisture(given: dict[str, Any]) -> Answer:
-    (pressure, sources), (molar, notes) = _pressure(given), _molar_mass(given)
-    moisture = mix_moisture_at(given["temperature"], pressure, molar)
-    low, high = max(moisture - BOIL_DOUBT, 0), moisture + BOIL_DOUBT
-    return Answer(
-        {"moisture": Result(moisture * 100, "percent", low * 100, high * 100)},
-        [STARZAK, IF97, *sources],
-        [AT_EQUILIBRIUM, *notes],
-    )
-
-
-@calculation(
-    "charge",
-    "What goes into the kettle",
-    Option("cooked", "kg", "wanted cooked mass", needed=True),
-    Option("moisture", "", "wanted moisture", needed=True),
-    Option("sucrose-share", "", "sucrose's share of the dry solids", default="60%"),
-    Option("syrup-solids", "", "dry solids of the glucose syrup", default="80.3%"),
-    Option("water-per-sucrose", "", "water to sucrose, as weighed", default="30%"),
-)
-def _charge(given: dict[str, Any]) -> Answer:
-    made = cook.charge_for(
-        cooked_kg=given["cooked"],
-        moisture=given["moisture"],
-        sucrose_share=given["sucrose-share"],
-        syrup_solids=given["syrup-solids"],
-        water_per_sucrose=given["water-per-sucrose"],
-    )
-    masses = {name: getattr(made, name) for name in ("sucrose", "syrup", "water", "evaporated")}
-    results = {name: Result(kg, "kg") for name, kg in masses.items()}
-    share = Result(given["cooked"] / made.total * 100, "percent")
-    return Answer({**results, "yield": share}, [BALANCE])
-
-
-@calculation(
-    "thermometer",
-    "What a thermometer shows at the wanted temperature",
-    Option("ice", "degC", "its reading in crushed ice", needed=True),
-    Option("boil", "degC", "its reading in boiling water", needed=True),
-    Option("water-boils-at", "degC", "where water boils today", needed=True),
-    Option("wanted", "degC", "the true temperature wanted", needed=True),
-)
-def _thermometer(given: dict[str, Any]) -> Answer:
-    def shows(ice: float, boil: float) -> float:
-        found = from_two_points(ice, boil, given["water-boils-at"], suspect_k=SUSPECT_K)
-        return found.raw(given["wanted"])
-
-    at = band(shows, {"ice": Doubt(given["ice"], 0.5), "boil": Doubt(given["boil"], 0.5)})
-    simple = given["wanted"] + given["boil"] - given["water-boils-at"]
-    return Answer(
-        {"reading": Result(at.value, "degC", at.low, at.high)},
-        ["A straight line through two readings", IF97],
-        [
-            f"Taking off only the boiling-water error would show {simple:.1f} °C.",
-            "Readings doubtful by ± 0.5 K; 150 °C is half as far again as the test goes.",
-        ],
-    )
-
-
-@calculation(
-    "dye",
-    "Powder for a portion, or what a mix of portions holds",
-    Option("portion", "kg", "the portion"),
-    Option("dose", "mg/kg", "pure dye in it"),
-    Option("purity", "", "pure dye in the powder", default="100%"),
-    Option("mix", "kg@mg/kg", "portions such as 6.0kg@0mg/kg,2.2kg@400mg/kg", "parts"),
-    Option(
-        "colour",
-        "",
-        "a colour by its number, held against its limit",
-        "choice",
-        choices=(*colour.GROUP_THREE, *colour.SINGLE, *colour.CERTIFIED, "E171"),
-    ),
-    Option(
-        "jurisdiction",
-        "",
-        "where it is sold",
-        "choice",
-        default="EU",
-        choices=("EU", "NI", "GB", "US"),
-    ),
-)
-def _dye(given: dict[str, Any]) -> Answer:
-    if "mix" in given:
-        return _mix(given)
-    if not {"portion", "dose"} <= set(given):
-        raise AskedWrong("dye needs --portion and --dose, or --mix.")
-    powder = colour.powder_mass(given["portion"], given["dose"], given["purity"])
-    return Answer({"powder": Result(powder, "mg")}, [BALANCE])
-
-
-def _mix(given: dict[str, Any]) -> Answer:
-    portions = given["mix"]
-    results = {
-        "piece_level": Result(colour.piece_level(portions), "mg/kg"),
-        "worst_portion": Result(max(level for _, level in portions), "mg/kg"),
-    }
-    if "colour" not in given:
-        return Answer(results, [BALANCE])
-    found = colour.held_against(portions, given["colour"], given["jurisdiction"])
-    limit = found.limit
-    if limit.most_mg_per_kg is None:
-        return Answer(results, [BALANCE, limit.source], [f"No figure; {limit.sure}."])
-    said = "within" if found.piece_passes else "over"
-    part = "within" if found.portion_passes else "over"
-    results["limit"] = Result(limit.most_mg_per_kg, "mg/kg")
-    note = f"The piece is {said} the limit, the worst portion {part} it; {limit.sure}."
-    return Answer(results, [BALANCE, limit.source], [note])
-
-
-@calculation(
-    "sheet-cooling",
-    "A poured sheet on a table after some time",
-    Option("thickness", "m", "of the sheet", needed=True),
-    Option("conductivity", "W/m/K", "of the sugar", default="0.3W/m/K"),
-    Option("density", "kg/m^3", "of the sugar", default="1430kg/m^3"),
-    Option("heat-capacity", "J/kg/K", "of the sugar", default="1900J/kg/K"),
-    Option("below", "W/m^2/K", "contact with the table", default="200W/m^2/K"),
-    Option("table", "degC", "temperature of the table", default="30degC"),
-    Option("air", "degC", "temperature of the air", default="24degC"),
-    Option("start", "degC", "temperature poured", default="145degC"),
-    Option("after", "s", "time since", needed=True),
-    Option("above-adiabatic", "", "no heat lost above", "flag"),
-)
-def _sheet_cooling(given: dict[str, Any]) -> Answer:
-    bodies = [_sheet(given, pace) for pace in (1.0, 0.7, 1.3)]
-    course = cool(bodies, [given["after"]] * 3)
-    places = {"top": course.skin, "bottom": course.bottom, "mean": course.mean}
-    results = {}
-    for name, rows in places.items():
-        value, slow, fast = (float(rows[i, -1]) for i in range(3))
-        results[name] = Result(value, "degC", min(slow, fast), max(slow, fast))
-    return Answer(
-        results,
-        ["One-dimensional conduction, held against the series solution for slabs"],
-        ["The band is contact and conductivity ± 30 %: one reading of your own is worth more."],
-    )
-
-
-def _sheet(given: dict[str, Any], pace: float) -> Body:
-    sugar = Thermal(given["conductivity"] * pace, given["density"], given["heat-capacity"])
-    return Body(
-        given["thickness"],
-        sugar,
-        given["start"],
-        air_c=given["air"],
-        above=0.0 if "above-adiabatic" in given else None,
-        below=given["below"] * pace,
-        bed_c=given["table"],
-    )
-
-
-@calculation(
-    "glass",
-    "Where boiled sugar turns to glass, and how thick it is above that",
-    Option("moisture", "", "of the sugar", needed=True),
-    Option("temperature", "degC", "for the viscosity"),
-)
-def _glass(given: dict[str, Any]) -> Answer:
-    moisture = given["moisture"]
-    tg = glass_transition(moisture)
-    seen = [glass_transition(moisture, dry, k) for dry, k in ((60.0, 5.42), (70.0, 3.675))]
-    results = {"glass_transition": Result(tg, "degC", min(seen), max(seen))}
-    notes = ["Commercial boiled sweets measure 28 to 49 °C (Kawai et al. 2019)."]
-    sources = ["Gordon and Taylor's form, k 4.7, dry sucrose 62 °C (Berk 2009; k from memory)"]
-    if "temperature" in given:
-        two = viscosities(moisture, given["temperature"], tg)
-        low, high = sorted(two[:2])
-        results["log10_viscosity"] = Result(two.by_glass, "", low, high)
-        notes.append("Two formulas, not two measurements: good for ranking, not for a force.")
-        sources += ["Williams, Landel and Ferry, universal constants", "Génotelle, from memory"]
-    return Answer(results, sources, notes)
-
-
-@calculation(
-    "air",
-    "Air in pulled sugar",
-    Option("clear", "kg/m^3", "density of clear sugar", needed=True),
-    Option("pulled", "kg/m^3", "density of pulled sugar", needed=True),
-)
-def _air(given: dict[str, Any]) -> Answer:
-    pair = given["clear"], given["pulled"]
-    return Answer(
-        {
-            "air_fraction": Result(aerate.air_fraction(*pair) * 100, "percent"),
-            "overrun": Result(aerate.overrun(*pair) * 100, "percent"),
-        },
-        ["Definition; the mass of the air is neglected"],
-    )
-
-
-@calculation(
-    "section",
-    "A log from its parts",
-    Option("parts", "kg@kg/m^3", "such as 6.00kg@1500kg/m^3,5.34kg@1150kg/m^3", "parts", True),
-    Option("log-diameter", "m", "of the log", needed=True),
-)
-def _section(given: dict[str, Any]) -> Answer:
-    parts = given["parts"]
-    whole = assemble.volume(parts)
-    shares = assemble.area_shares(parts)
-    return Answer(
-        {
-            "volume": Result(whole * 1000, "L"),
-            "density": Result(assemble.density(parts), "kg/m^3"),
-            "log_length": Result(assemble.log_length(whole, given["log-diameter"]) * 1000, "mm"),
-            "area_shares": Result([share * 100 for share in shares], "percent"),
-        },
-        [VOLUME],
-    )
-
-
-@calculation(
-    "draw",
-    "A log drawn to a rod",
-    Option("log-diameter", "m", "of the log", needed=True),
-    Option("log-length", "m", "of the log", needed=True),
-    Option("rod-diameter", "m", "of the rod", needed=True),
-    Option("feature", "m", "a line in the log"),
-)
-def _draw(given: dict[str, Any]) -> Answer:
-    pair = given["log-diameter"], given["rod-diameter"]
-    results = {
-        "length_ratio": Result(size.length_ratio(*pair), ""),
-        "diameter_ratio": Result(size.diameter_ratio(*pair), ""),
-        "rod_length": Result(given["log-length"] * size.length_ratio(*pair), "m"),
-    }
-    if "feature" in given:
-        drawn = size.drawn_feature(given["feature"], *pair)
-        results["drawn_feature"] = Result(drawn * 1000, "mm")
-    return Answer(results, [VOLUME])
-
-
-@calculation(
-    "cut",
-    "Pieces from a rod",
-    Option("rod-length", "m", "of good rod", needed=True),
-    Option("rod-diameter", "m", "of the rod", needed=True),
-    Option("density", "kg/m^3", "of the rod", needed=True),
-    Option("piece-length", "m", "of a piece", needed=True),
-    Option("kerf", "m", "lost at each cut", default="0mm"),
-)
-def _cut(given: dict[str, Any]) -> Answer:
-    each = cut.piece_mass(given["rod-diameter"], given["piece-length"], given["density"])
-    count = cut.pieces(given["rod-length"], given["piece-length"], given["kerf"])
-    results = {"pieces": Result(count, ""), "piece_mass": Result(each * 1000, "g")}
-    return Answer(results, [VOLUME])
-
-
-@calculation(
-    "pack",
-    "Pieces to a pack, and what to fill",
-    Option("nominal", "g", "mass on the label", needed=True),
-    Option("piece", "g", "mass of a piece", needed=True),
-    Option("scatter", "g", "standard deviation of packs", default="0g"),
-    Option(
-        "jurisdiction", "", "where it is sold", "choice", default="EU", choices=("EU", "UK", "US")
-    ),
-)
-def _pack(given: dict[str, Any]) -> Answer:
-    where = given["jurisdiction"]
-    target = pack.fill_target(given["nominal"], given["scatter"], where)
-    source = pack.HANDBOOK if where == "US" else pack.DIRECTIVE
-    return Answer(
-        {
-            "pieces": Result(pack.pieces_per_pack(target, given["piece"]), ""),
-            "tolerable_error": Result(pack.tolerable_error(given["nominal"], where), "g"),
-            "fill_target": Result(target, "g"),
-        },
-        [source],
-        ["Verify before use: ask your authority for weights and measures."],
-    )
+__all__ = [
+    "CALCULATIONS",
+    "Answer",
+    "AskedWrong",
+    "Calculation",
+    "Option",
+    "Result",
+    "reckon",
+    "reckon_kettle",
+    "reckon_log",
+]
 
 
 def boiling_curve(given: Mapping[str, str]) -> tuple[list[float], list[float], float, float]:
@@ -391,7 +42,7 @@ def boiling_curve(given: Mapping[str, str]) -> tuple[list[float], list[float], f
     (True, 97.0, 149.4)
     """
     asked = values_of("boil", given)
-    pressure, molar = _pressure(asked)[0], _molar_mass(asked)[0]
+    pressure, molar = pressure_of(asked)[0], molar_mass_of(asked)[0]
     solids = [80 + 0.25 * i for i in range(77)]
     boils = [mix_boiling_point(w / 100, pressure, molar) for w in solids]
     at = asked["solids"] * 100
@@ -406,7 +57,7 @@ def cooling_curves(given: Mapping[str, str]) -> tuple[list[float], dict[str, lis
     (5.0, ['bottom', 'mean', 'top'])
     """
     asked = values_of("sheet-cooling", given)
-    course = cool([_sheet(asked, 1.0)], [asked["after"]])
+    course = cool([sheet_of(asked, 1.0)], [asked["after"]])
     drawn = {"top": course.skin, "mean": course.mean, "bottom": course.bottom}
     minutes = [float(s) / 60 for s in course.times_s[0]]
     return minutes, {name: [float(v) for v in rows[0]] for name, rows in drawn.items()}

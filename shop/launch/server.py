@@ -15,6 +15,7 @@ import threading
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from ipaddress import ip_address
 from pathlib import Path
 
 from granian.constants import Interfaces, SSLProtocols
@@ -122,7 +123,8 @@ def answers(listening: Listening) -> bool:
 
 
 def connect(listening: Listening) -> http.client.HTTPConnection:
-    host = "127.0.0.1" if listening.address == "0.0.0.0" else listening.address  # noqa: S104  # compared, not bound
+    everywhere = ip_address(listening.address).is_unspecified
+    host = "127.0.0.1" if everywhere else listening.address
     if listening.leaf is None:
         return http.client.HTTPConnection(host, listening.port, timeout=5)
     context = ssl.create_default_context(cafile=listening.root)

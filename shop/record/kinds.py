@@ -224,7 +224,12 @@ KINDS: dict[str, type] = {
     "carried_on": CarriedOn,
 }
 
-SHAPES = {str: "text", int: "int", list[str]: "texts", list[dict[str, str]]: "people"}
+SHAPES: dict[Any, str] = {
+    str: "text",
+    int: "int",
+    list[str]: "texts",
+    list[dict[str, str]]: "people",
+}
 
 
 def shape(kind: str) -> dict[str, str]:
@@ -233,7 +238,7 @@ def shape(kind: str) -> dict[str, str]:
     >>> shape("struck")
     {'target': 'text', 'reason': 'text?'}
     """
-    return {f.name.rstrip("_"): SHAPES[f.type] + _optional(f) for f in fields(KINDS[kind])}  # type: ignore[index]  # f.type is a type here, never a string
+    return {f.name.rstrip("_"): SHAPES[f.type] + _optional(f) for f in fields(KINDS[kind])}
 
 
 def _optional(f: Any) -> str:

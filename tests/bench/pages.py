@@ -19,7 +19,8 @@ WATCH = """() => {
   addEventListener('pointerup', (event) => {
     const press = { at: event.timeStamp };
     window.presses.push(press);
-    requestAnimationFrame(() => requestAnimationFrame(() => { press.painted = performance.now() - press.at; }));
+    const painted = () => { press.painted = performance.now() - press.at; };
+    requestAnimationFrame(() => requestAnimationFrame(painted));
   }, { capture: true });
   new PerformanceObserver((list) => {
     for (const mark of list.getEntriesByName('kept')) {
@@ -27,7 +28,7 @@ WATCH = """() => {
       if (press) press.kept = mark.startTime - press.at;
     }
   }).observe({ type: 'mark' });
-}"""  # noqa: E501  # one line of JavaScript reads better whole
+}"""
 
 FIRST_PAINT = """() => new Promise((done) => new PerformanceObserver((list) => {
   const entry = list.getEntriesByName('first-contentful-paint')[0];

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy.stats import t
 
 from shop.craft import assemble, cut, pack, size
-from shop.craft.aerate import PullingCurve, after_pulling, air_fraction, overrun, start_for_pulling
+from shop.craft.aerate import Pull, PullingCurve, air_fraction, overrun
 from shop.craft.bands import Doubt, band
 from shop.craft.colour import (
     Jurisdiction,
@@ -77,17 +77,17 @@ def test_a_pulling_curve_says_nothing_beyond_what_was_measured() -> None:
 
 @given(st.floats(60, 95), st.floats(1, 12))
 def test_white_starts_hotter_than_it_ends(end_c: float, minutes: float) -> None:
-    pull = {
-        "air_c": 23.0,
-        "minutes": minutes,
-        "mass_kg": 7.0,
-        "area_m2": 0.3,
-        "coefficient": 25.0,
-        "heat_capacity": 1900.0,
-    }
-    start = start_for_pulling(end_c, **pull)
+    pull = Pull(
+        air_c=23.0,
+        minutes=minutes,
+        mass_kg=7.0,
+        area_m2=0.3,
+        coefficient=25.0,
+        heat_capacity=1900.0,
+    )
+    start = pull.start_for(end_c)
     assert start > end_c
-    assert after_pulling(start, **pull) == pytest.approx(end_c)
+    assert pull.after(start) == pytest.approx(end_c)
 
 
 @given(st.floats(0.1, 5), st.floats(1, 500), st.floats(0.01, 0.3))

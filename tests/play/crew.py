@@ -40,7 +40,7 @@ class CrewPhone:
             self.folder,
             executable_path=CHROMIUM,
             args=FLAGS,
-            viewport=PHONE,  # type: ignore[arg-type]  # Playwright's own dict type, same keys
+            viewport=PHONE,
             is_mobile=True,
             has_touch=True,
             env={"HOME": str(self.home)},
