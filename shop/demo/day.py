@@ -11,12 +11,12 @@ Line = tuple[str, str, str, dict[str, Any]]
 KILOGRAMS = ["sugar_weighed", "syrup_weighed", "water_weighed", "log_mass"]
 GRAMS = [
     *("acid_weighed", "flavour_weighed", "yellow_weighed", "brown_weighed", "wings_weighed"),
-    *("jacket_weighed", "head", "tail", "dust", "trial", "retain", "bag_mass"),
+    *("jacket_weighed", "head", "tail", "rejects", "dust", "trial", "retain", "bag_mass"),
 ]
 UNITS = {
     **dict.fromkeys(KILOGRAMS, "kg"),
     **dict.fromkeys(GRAMS, "g"),
-    **dict.fromkeys(["log_length", "girth", "gauge"], "mm"),
+    **dict.fromkeys(["log_length", "girth", "gauge", "oval"], "mm"),
     **dict.fromkeys(["humidity", "pack_humidity"], "%"),
     **dict.fromkeys(["whiteness", "crack_colour"], "of 5"),
     "barometer": "hPa",
@@ -182,9 +182,12 @@ DRAW: list[Line] = [
         act("mended", id="check:gauge:gauge#8", text="Draw faster; rods 1 to 8 cut at 10.7 mm"),
     ),
     ("12:16:00", "roller", "isolde", read("gauge", "14.1", 10)),
+    ("12:16:05", "roller", "isolde", read("oval", "0.4")),
     ("12:16:10", "roller", "isolde", done("roller.gauge")),
     ("12:18:00", "roller", "isolde", read("rod_temperature", "44")),
     ("12:18:10", "roller", "isolde", done("cut.window")),
+    ("12:24:00", "roller", "isolde", read("rejects", "0")),
+    ("12:24:10", "roller", "isolde", done("cut.first")),
     ("12:29:00", "roller", "isolde", count("rods", 18)),
 ]
 

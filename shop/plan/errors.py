@@ -1,9 +1,10 @@
 """Errors of this room.
 
 PlanError
-├── NumberWrong   one of the shop's numbers is missing or outside its range
-├── OrderWrong    the order can't be planned as it stands
-└── SheetWrong    a sheet refers to something that is not on it
+├── NoSuchQuantity  a graph names a quantity that does not stand before it
+├── NumberWrong     one of the shop's numbers is missing or outside its range
+├── OrderWrong      the order can't be planned as it stands
+└── SheetWrong      a sheet refers to something that is not on it
 """
 
 
@@ -34,3 +35,12 @@ class SheetWrong(PlanError):
     def __init__(self, where: str, missing: str) -> None:
         super().__init__(f"{where} refers to {missing}, which is not on the sheet.")
         self.where, self.missing = where, missing
+
+
+class NoSuchQuantity(PlanError):
+    """A reckoning graph refers to a name that does not stand before it."""
+
+    def __init__(self, name: str, missing: str) -> None:
+        super().__init__(f"{name} refers to {missing}, which does not stand before it")
+        self.name = name
+        self.missing = missing

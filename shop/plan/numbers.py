@@ -14,7 +14,10 @@ Numbers: TypeAlias = dict[str, int]
 
 @dataclass(frozen=True, slots=True)
 class Number:
-    """One number in its fixed unit, with the range it must stay in and where it comes from."""
+    """One number in its fixed unit, with the range it must stay in and where it comes from.
+
+    `doubt`: it is sure to within ± this much (two standard deviations); 0 where it is exact.
+    """
 
     id: str
     name: str
@@ -24,6 +27,7 @@ class Number:
     high: int
     source: str
     origin: str
+    doubt: int = 0
 
 
 @cache

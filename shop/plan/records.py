@@ -3,7 +3,7 @@
 from typing import Any
 
 from shop.plan.numbers import Numbers
-from shop.plan.reckoning import Portion
+from shop.plan.portion import Portion
 from shop.plan.steps import expand, portion_words
 
 Record = dict[str, Any]
@@ -137,6 +137,8 @@ def checks(n: Numbers, portions: list[Portion]) -> list[dict[str, Any]]:
         ("damp_pack", "pack_humidity", "pack_room", 0, n["humidity_limit"], "Damp at packing"),
         ("cold_part", "part_temperature", "part_read", n["part_limit"], 120_000, "Part too cold"),
         ("gauge", "gauge", "", "gauge_low", "gauge_high", "Rod off gauge"),
+        ("oval", "oval", "oval_share", 0, n["oval_limit"], "Rods oval: turn them longer"),
+        ("rejects", "rejects", "reject_share", 0, n["reject_limit"], "Many bad pieces"),
     ]
     found = [_check(*row) for row in fixed]
     for p in portions:

@@ -16,15 +16,19 @@ from shop.craft.size import drawn_feature
 from shop.craft.syrup import moisture_at
 from shop.plan.canonical import canonical
 from shop.plan.check_sheet import check_sheet
+from shop.plan.kettle_graph import SEA_LEVEL_PA
 from shop.plan.numbers import Numbers, defaults
 from shop.plan.order import Day, Order, check_order
 from shop.plan.picture import Block, Part, Picture, Sugar
-from shop.plan.reckoning import PPM, SEA_LEVEL_PA, Portion, Wanted, reckoning
+from shop.plan.portion import PPM, Portion, Round, Wanted
+from shop.plan.reckoning import reckoning
 from shop.plan.records import all_records, checks
 from shop.plan.steps import all_steps
 
 Sheet = dict[str, Any]
 FORMAT = 1
+# Blocks that every log gets, outermost first.
+ROUNDS = {"jacket": "Casing", "band": "Band"}
 # Boiled sugar between 80 and 150 °C: 0.25–0.35 W/m K, 1750–2100 J/kg K (judgement over sources).
 CONDUCTIVITY, HEAT_CAPACITY = 0.30, 1900.0
 # Enough for minutes that are worth ± 30 %: within half a per cent of four times as many.
@@ -54,7 +58,7 @@ def build_sheet(
     swatches = {sugar.id: sugar.swatch for sugar in sugars}
     portions = portions_of(picture, sugars, numbers)
     wanted = _wanted(order, day, numbers, portions)
-    graph = reckoning(numbers, portions, wanted)
+    graph = reckoning(numbers, portions, rounds_of(picture), wanted)
     steps = all_steps(way("steps"), portions, picture.blocks, graph.quantities)
     sheet = {
         "format": FORMAT,
@@ -175,12 +179,25 @@ def portions_of(picture: Picture, sugars: Iterable[Sugar], numbers: Numbers) -> 
             name=sugar.name,
             area_um2=picture.area(sugar.id),
             density=numbers[f"{sugar.treatment}_density"],
+            doubt=defaults()[f"{sugar.treatment}_density"].doubt,
             stock=numbers["repair_stock"] if sugar.stocked else 0,
             white=sugar.treatment == "white",
             dye_mg_per_kg=sugar.dye_mg_per_kg,
         )
         for sugar in sugars
     ]
+
+
+def rounds_of(picture: Picture) -> list[Round]:
+    """The casing and the band under it: the parts that are rolled round the rest."""
+    found = []
+    for block, name in ROUNDS.items():
+        parts = [part for part in picture.parts if part.block == block]
+        for portion in sorted({part.portion for part in parts}):
+            area = sum(part.area_um2 for part in parts if part.portion == portion)
+            share = round(area * PPM / picture.area(portion))
+            found.append(Round(f"round_{block}", name, portion, share))
+    return found
 
 
 def picture_of(sheet: Sheet) -> tuple[Picture, tuple[Sugar, ...]]:
@@ -203,7 +220,7 @@ def picture_of(sheet: Sheet) -> tuple[Picture, tuple[Sugar, ...]]:
             b["id"], b["name"], sheet["steps"][b["step"]]["say"], sheet["steps"][b["step"]]["cue"]
         )
         for b in sheet["blocks"]
-        if b["id"] not in ("band", "jacket")
+        if b["id"] not in ROUNDS
     )
     drawn = sheet["picture"]
     picture = Picture(
@@ -294,6 +311,7 @@ BALANCE = [
     {"id": "packed", "label": "Packed", "figure": "packed_mass", "sign": -1},
     {"id": "head", "label": "Head", "figure": "head_weighed_mass", "sign": -1},
     {"id": "tail", "label": "Tail", "figure": "tail_weighed_mass", "sign": -1},
+    {"id": "rejects", "label": "Bad pieces", "figure": "rejects_weighed_mass", "sign": -1},
     {"id": "dust", "label": "Dust and chips", "figure": "dust_weighed_mass", "sign": -1},
     {"id": "trial", "label": "Trial cuts", "figure": "trial_weighed_mass", "sign": -1},
     {"id": "retain", "label": "Kept sample", "figure": "retain_weighed_mass", "sign": -1},

@@ -4,14 +4,14 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from shop.plan.picture import Block
-from shop.plan.reckoning import Portion
+from shop.plan.portion import Portion
 
 Step = dict[str, Any]
 
 EMPTY: Step = {
     **{"cue": "", "band": "", "caution": "", "number": "", "lines": [], "record": [], "after": []},
     **{"moment": "", "countdown": None, "due": "", "tally": "", "repeat": None, "block": ""},
-    **{"portion": "", "stop": 0, "needs_value": 0, "second_person": 0, "optional": 0},
+    **{"portion": "", "stop": 0, "needs_value": 0, "second_person": 0},
     **{"together": 0},
 }
 

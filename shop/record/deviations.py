@@ -2,8 +2,8 @@
 
 from typing import Any
 
+from shop.plan.evaluate import Figures
 from shop.record.check import Sheet
-from shop.record.graph import Figures
 from shop.record.live import Live
 from shop.record.order import at, ref_of
 from shop.record.progress import Steps, dropped

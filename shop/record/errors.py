@@ -1,8 +1,7 @@
 """Errors of this room.
 
 RecordError
-├── NotAnEvent      the bytes are not an event at all
-└── NoSuchQuantity  a graph names a quantity that does not stand before it
+└── NotAnEvent  the bytes are not an event at all
 """
 
 
@@ -18,12 +17,3 @@ class NotAnEvent(RecordError):
         self.code = code
         self.say = say
         self.seq = seq
-
-
-class NoSuchQuantity(RecordError):
-    """A reckoning graph refers to a name that does not stand before it."""
-
-    def __init__(self, name: str, missing: str) -> None:
-        super().__init__(f"{name} refers to {missing}, which does not stand before it")
-        self.name = name
-        self.missing = missing

@@ -7,10 +7,10 @@ of the state is in docs/contracts.md, section 4.
 from collections.abc import Iterable
 from typing import Any, TypeAlias
 
+from shop.plan.evaluate import evaluate
 from shop.record import aspects, people, progress, values
 from shop.record.check import Sheet
 from shop.record.deviations import deviations
-from shop.record.graph import evaluate
 from shop.record.live import Live
 from shop.record.order import Event, in_order
 

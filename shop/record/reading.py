@@ -2,16 +2,9 @@
 
 from typing import Any
 
+from shop.plan.whole import half_up
+
 SCALES = (1, 10, 100, 1000)
-
-
-def half_up(n: int, d: int) -> int:
-    """n/d rounded to the nearest whole number, halves upwards (d > 0).
-
-    >>> half_up(5, 2), half_up(-5, 2), half_up(7, 3)
-    (3, -2, 2)
-    """
-    return (2 * n + d) // (2 * d)
 
 
 def fixed_value(record: dict[str, Any], unit: str, n: int, d: int) -> int:

@@ -7,10 +7,11 @@ Good practice here, no claim of compliance.
 from collections.abc import Mapping
 from typing import Any
 
+from shop.plan.whole import half_up
 from shop.record.check import Sheet
 from shop.record.live import history
 from shop.record.order import Event, in_order
-from shop.record.reading import fixed_value, half_up
+from shop.record.reading import fixed_value
 from shop.record.steps import State
 
 Line = dict[str, Any]

@@ -5,7 +5,7 @@
 
 from collections.abc import Callable
 
-from shop.record.reading import half_up
+from shop.plan.whole import half_up
 
 NARROW = "\u202f"
 

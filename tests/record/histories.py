@@ -25,7 +25,7 @@ def step(station: str, *record: str, **more: Any) -> dict[str, Any]:
         "due": "",
         "tally": "",
     }
-    rest = {"repeat": None, "block": "", "portion": "", "stop": 0, "optional": 0}
+    rest = {"repeat": None, "block": "", "portion": "", "stop": 0}
     return {"station": station, "record": list(record), **plain, **empty, **rest, **more}
 
 

@@ -9,7 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from shop.plan.numbers import Number, defaults
-from shop.record.reading import half_up
+from shop.plan.whole import half_up
 from shop.record.words import decimal
 from shop.screens.office.access import the_shop
 from shop.store import numbers as store_numbers

@@ -4,7 +4,7 @@ from datetime import UTC, date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from shop.record.reading import half_up
+from shop.plan.whole import half_up
 from shop.record.words import decimal, say
 
 PHASES = {"planned": "planned", "open": "on the floor", "closed": "closed", "given_up": "given up"}

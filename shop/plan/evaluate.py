@@ -8,8 +8,8 @@ from bisect import bisect_right
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, TypeAlias
 
-from shop.record.errors import NoSuchQuantity
-from shop.record.reading import half_up
+from shop.plan.errors import NoSuchQuantity
+from shop.plan.whole import half_up
 
 Figures: TypeAlias = dict[str, int | None]
 SAFE = 2**53
