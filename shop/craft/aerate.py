@@ -47,16 +47,6 @@ def _check_densities(clear: float, pulled: float) -> None:
     )
 
 
-def layers(folds: int) -> int:
-    """Layers after folding in two `folds` times [1, 0–60]: 2ⁿ, an ideal doubling.
-
-    >>> layers(20)
-    1048576
-    """
-    check_range("folds", folds, "1", 0, 60, IDENTITY)
-    return int(2**folds)
-
-
 class PullingCurve:
     """Density [kg/m³] against strokes, as this shop measured it.
 

@@ -107,19 +107,6 @@ def built_length(copies: int, finished_m: float, scale: float) -> float:
     return copies * finished_m / scale**2
 
 
-def log_kg_for_short_part(wanted_kg: float, weighed_kg: float, log_kg: float) -> float:
-    """The log [kg] that a short part still makes whole: every part scaled to it.
-
-    M · m/m_wanted; more than wanted leaves the log as it is.
-
-    >>> round(log_kg_for_short_part(0.567, 0.470, 11.0), 2)
-    9.12
-    """
-    check_range("wanted mass", wanted_kg, "kg", 1e-6, 1000, PRISM)
-    check_range("weighed mass", weighed_kg, "kg", 1e-6, 1000, PRISM)
-    return log_kg * min(weighed_kg / wanted_kg, 1)
-
-
 def _check(parts: Sequence[tuple[float, float]]) -> None:
     if not parts:
         raise OutOfRange("parts", 0, "parts", 1, math.inf, PRISM)

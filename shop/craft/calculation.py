@@ -28,7 +28,7 @@ class Option:
     choices: tuple[str, ...] = ()
 
 
-UNIT_WORDS = {"degC": "°C", "percent": "%", "kg/m^3": "kg/m³"}
+UNIT_WORDS = {"degC": "°C", "delta_degC": "K", "percent": "%", "kg/m^3": "kg/m³"}
 
 
 def _places(value: float) -> int:

@@ -111,18 +111,6 @@ def charge_for(
     )
 
 
-def dry_solids(sucrose_kg: float, syrup_kg: float, syrup_solids: float) -> float:
-    """Dry solids of a charge [kg]: the sucrose and the syrup's own.
-
-    >>> round(dry_solids(8.42, 2.95, 0.803), 3)
-    10.789
-    """
-    check_range("sucrose", sucrose_kg, "kg", 0, 1e4, BALANCE)
-    check_range("syrup", syrup_kg, "kg", 0, 1e4, BALANCE)
-    check_range("syrup solids", syrup_solids, "kg/kg", 0.5, 1, BALANCE)
-    return sucrose_kg + syrup_kg * syrup_solids
-
-
 def cooked_mass(dry_kg: float, moisture: float) -> float:
     """Cooked mass [kg] of `dry_kg` [kg] of solids at `moisture` [kg/kg, 0–0.5].
 
@@ -147,15 +135,3 @@ def moisture_of(dry_kg: float, mass_kg: float) -> float:
     check_mass("mass", mass_kg)
     check_range("dry solids", dry_kg, "kg", 0, mass_kg, BALANCE)
     return 1 - dry_kg / mass_kg
-
-
-def rescaled(made: Charge, weighed_sucrose_kg: float) -> Charge:
-    """The same recipe round the sucrose [kg] that was really weighed.
-
-    >>> round(rescaled(Charge(8.0, 2.8, 3.0, 3.3), 8.2).syrup, 2)
-    2.87
-    """
-    check_mass("sucrose", weighed_sucrose_kg)
-    check_mass("sucrose of the recipe", made.sucrose)
-    k = weighed_sucrose_kg / made.sucrose
-    return Charge(made.sucrose * k, made.syrup * k, made.water * k, made.evaporated * k)

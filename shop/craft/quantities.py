@@ -33,8 +33,8 @@ def read(name: str, text: str, unit: str) -> float:
 
     >>> read("temperature", "302degF", "degC")
     150.0
-    >>> round(read("carry-over", "1.8 delta_degF", "delta_degC"), 9)
-    1.0
+    >>> [round(read("gain", text, "delta_degC"), 9) for text in ("1.8 delta_degF", "1 K")]
+    [1.0, 1.0]
     """
     parted = NUMBER.fullmatch(text)
     if parted is None:
@@ -57,12 +57,9 @@ def read(name: str, text: str, unit: str) -> float:
         raise QuantityWrong(f"{name}: {text} is not given in {unit or '%'} or the like.") from error
 
 
-def _is_difference(unit: object) -> bool | None:
-    """Whether a unit of temperature is a difference; None for kelvin, which is both."""
-    written = str(unit)
-    if written in ("kelvin", "K"):
-        return None
-    return "delta" in written
+def _is_difference(unit: object) -> bool:
+    """Whether a unit is a difference of temperatures, as a kelvin is here."""
+    return "delta" in str(unit) or str(unit) == "kelvin"
 
 
 def read_parts(name: str, text: str, first: str, second: str) -> list[tuple[float, float]]:

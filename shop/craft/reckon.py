@@ -6,7 +6,7 @@ or two functions of this room.
 
 from collections.abc import Mapping
 
-from shop.craft import reckon_kettle, reckon_log
+from shop.craft import reckon_fire, reckon_keep, reckon_kettle, reckon_log
 from shop.craft.calculation import (
     CALCULATIONS,
     Answer,
@@ -29,6 +29,8 @@ __all__ = [
     "Option",
     "Result",
     "reckon",
+    "reckon_fire",
+    "reckon_keep",
     "reckon_kettle",
     "reckon_log",
 ]

@@ -3,11 +3,17 @@
 from typing import Any
 
 from shop.craft import colour, cook
-from shop.craft.air import pressure_from_boiling_water
+from shop.craft.air import pressure_from_boiling_water, pressure_from_forecast
 from shop.craft.bands import Doubt, band
 from shop.craft.calculation import Answer, AskedWrong, Option, Result, calculation
 from shop.craft.conduction import Body, cool
-from shop.craft.glass import glass_transition, viscosities
+from shop.craft.glass import (
+    TG_SUCROSE_C,
+    dry_glass_of_mix,
+    dry_glass_of_syrup,
+    glass_transition,
+    viscosities,
+)
 from shop.craft.heat import Thermal
 from shop.craft.mixture import (
     mean_molar_mass,
@@ -29,6 +35,7 @@ SUSPECT_K = 5.0
 PRESSURE = (
     Option("pressure", "Pa", "air pressure in the room"),
     Option("altitude", "m", "height, for the standard atmosphere"),
+    Option("forecast", "Pa", "the weather report's pressure, as if at sea level, with altitude"),
     Option("water-boils-at", "degC", "what a trusted thermometer shows in boiling water"),
 )
 MIX = (
@@ -41,6 +48,10 @@ def pressure_of(given: dict[str, Any]) -> tuple[float, list[str]]:
     ways = [name for name in ("pressure", "altitude", "water-boils-at") if name in given]
     if len(ways) > 1:
         raise AskedWrong(f"Give one of {', '.join(ways)}: each says how high the air pressure is.")
+    if "forecast" in given:
+        if "altitude" not in given:
+            raise AskedWrong("A forecast's pressure is told as if at sea level: give altitude too.")
+        return pressure_from_forecast(given["forecast"], given["altitude"]), [ATMOSPHERE]
     if "altitude" in given:
         return pressure_at_altitude(given["altitude"]), [ATMOSPHERE]
     if "water-boils-at" in given:
@@ -156,6 +167,7 @@ def _thermometer(given: dict[str, Any]) -> Answer:
     Option("portion", "kg", "the portion"),
     Option("dose", "mg/kg", "pure dye in it"),
     Option("purity", "", "pure dye in the powder", default="100%"),
+    Option("strength", "", "pure dye in a liquid colour, in place of powder"),
     Option("mix", "kg@mg/kg", "portions such as 6.0kg@0mg/kg,2.2kg@400mg/kg", "parts"),
     Option(
         "colour",
@@ -178,8 +190,19 @@ def _dye(given: dict[str, Any]) -> Answer:
         return _mix(given)
     if not {"portion", "dose"} <= set(given):
         raise AskedWrong("dye needs --portion and --dose, or --mix.")
+    if "strength" in given:
+        return _liquid(given)
     powder = colour.powder_mass(given["portion"], given["dose"], given["purity"])
     return Answer({"powder": Result(powder, "mg")}, [BALANCE])
+
+
+def _liquid(given: dict[str, Any]) -> Answer:
+    liquid = colour.liquid_mass(given["portion"], given["dose"], given["strength"])
+    results = {
+        "liquid": Result(liquid.grams, "g"),
+        "moisture_brought": Result(liquid.moisture * 100, "percent"),
+    }
+    return Answer(results, [BALANCE], ["Water softens its portion and can bleed over a hot joint."])
 
 
 def _mix(given: dict[str, Any]) -> Answer:
@@ -248,13 +271,21 @@ def sheet_of(given: dict[str, Any], pace: float) -> Body:
     "Where boiled sugar turns to glass, and how thick it is above that",
     Option("moisture", "", "of the sugar", needed=True),
     Option("temperature", "degC", "for the viscosity"),
+    *MIX,
 )
 def _glass(given: dict[str, Any]) -> Answer:
     moisture = given["moisture"]
     tg = glass_transition(moisture)
     seen = [glass_transition(moisture, dry, k) for dry, k in ((60.0, 5.42), (70.0, 3.675))]
+    if "glucose-share" in given:
+        share, syrup = given["glucose-share"], dry_glass_of_syrup(given.get("de", 42.0))
+        mixed = dry_glass_of_mix({TG_SUCROSE_C: 1 - share, syrup: share})
+        seen.append(glass_transition(moisture, mixed))
     results = {"glass_transition": Result(tg, "degC", min(seen), max(seen))}
-    notes = ["Commercial boiled sweets measure 28 to 49 °C (Kawai et al. 2019)."]
+    notes = [
+        "Commercial boiled sweets measure 28 to 49 °C (Kawai et al. 2019).",
+        "Whether glucose syrup raises it, sources disagree: it widens the band, not the value.",
+    ]
     sources = ["Gordon and Taylor's form, k 4.7, dry sucrose 62 °C (Berk 2009; k from memory)"]
     if "temperature" in given:
         two = viscosities(moisture, given["temperature"], tg)

@@ -3,7 +3,9 @@
 from typing import Any
 
 from shop.craft import aerate, assemble, cut, pack, size
+from shop.craft.bands import Doubt, band
 from shop.craft.calculation import Answer, Option, Result, calculation
+from shop.craft.glass import glass_transition
 
 VOLUME = "Conservation of volume"
 
@@ -22,6 +24,37 @@ def _air(given: dict[str, Any]) -> Answer:
             "overrun": Result(aerate.overrun(*pair) * 100, "percent"),
         },
         ["Definition; the mass of the air is neglected"],
+    )
+
+
+@calculation(
+    "pull",
+    "How hot white must start on the hook",
+    Option("end", "degC", "where it should end", needed=True),
+    Option("time", "min", "on the hook", needed=True),
+    Option("mass", "kg", "on the hook", needed=True),
+    Option("area", "m^2", "hanging in the air", default="0.35m^2"),
+    Option("coefficient", "W/m^2/K", "of skin that moves through air", default="25W/m^2/K"),
+    Option("heat-capacity", "J/kg/K", "of the sugar", default="1900J/kg/K"),
+    Option("room", "degC", "the room", default="23degC"),
+)
+def _pull(given: dict[str, Any]) -> Answer:
+    def start(coefficient: float) -> float:
+        pull = aerate.Pull(
+            air_c=given["room"],
+            minutes=given["time"],
+            mass_kg=given["mass"],
+            area_m2=given["area"],
+            coefficient=coefficient,
+            heat_capacity=given["heat-capacity"],
+        )
+        return pull.start_for(given["end"])
+
+    at = band(start, {"coefficient": Doubt(given["coefficient"], 0.3 * given["coefficient"])})
+    return Answer(
+        {"start": Result(at.value, "degC", at.low, at.high)},
+        ["One lump cooling in air"],
+        ["The band is the air's coefficient ± 30 %: two readings of your own settle it."],
     )
 
 
@@ -65,6 +98,57 @@ def _draw(given: dict[str, Any]) -> Answer:
         drawn = size.drawn_feature(given["feature"], *pair)
         results["drawn_feature"] = Result(drawn * 1000, "mm")
     return Answer(results, [VOLUME])
+
+
+@calculation(
+    "skin",
+    "How unlike skin and core are in the roller",
+    Option("skin", "degC", "of the log", needed=True),
+    Option("core", "degC", "of the log", needed=True),
+    Option("moisture", "", "of the sugar", default="3%"),
+)
+def _skin(given: dict[str, Any]) -> Answer:
+    apart = size.squeeze(given["skin"], given["core"], glass_transition(given["moisture"]))
+    return Answer(
+        {
+            "core_hotter": Result(apart.core_hotter_k, "delta_degC"),
+            "skin_stiffer": Result(apart.skin_stiffer, ""),
+        },
+        ["Williams, Landel and Ferry, universal constants"],
+        ["A soft heart in a stiff skin squeezes the picture; this ranks, it is not a force."],
+    )
+
+
+@calculation(
+    "roll",
+    "Rods turning at once, and the hands it takes",
+    Option("rods", "", "to draw", "number", needed=True),
+    Option("interval", "s", "from rod to rod", needed=True),
+    Option("cool", "min", "until a rod stays round", default="8min"),
+    Option("per-hand", "", "rods one hand keeps round", "number", default="7"),
+    Option("hands", "", "that there are, at least 3", "number"),
+)
+def _roll(given: dict[str, Any]) -> Answer:
+    cool = given["cool"]
+    crew = size.rolling(
+        rods=int(given["rods"]),
+        interval_s=given["interval"],
+        cool_min=cool,
+        window_from_min=cool,
+        rods_per_hand=given["per-hand"],
+    )
+    results = {
+        "rods_at_once": Result(crew.rods_at_once, ""),
+        "hands": Result(crew.hands, ""),
+        "drawing_ends": Result(crew.drawing_ends_min, "min"),
+    }
+    if "hands" in given:
+        slow = size.interval_for_hands(
+            int(given["hands"]), cool_min=cool, rods_per_hand=given["per-hand"]
+        )
+        results["interval_for_hands"] = Result(slow, "s")
+    clash = "Rods must be cut while others are still drawn." if crew.clash else "No clash."
+    return Answer(results, ["Common practice, no source"], [clash])
 
 
 @calculation(

@@ -6,6 +6,8 @@ from fluids import ATMOSPHERE_1976
 from hypothesis import given
 from hypothesis import strategies as st
 
+from shop.craft.air import heat_of_steam
+from shop.craft.boil import boil_off_heat
 from shop.craft.errors import OutOfRange
 from shop.craft.syrup import boiling_point, moisture_at, water_activity
 from shop.craft.water import pressure_at_altitude, saturation_pressure, water_boiling_point
@@ -97,6 +99,35 @@ def test_boiling_point_rises_strictly_with_solids_and_with_pressure(w: float, p:
 @given(st.floats(0.3, 0.985), pressures)
 def test_moisture_and_boiling_point_are_inverse(w: float, p: float) -> None:
     assert moisture_at(boiling_point(w, p), p) == pytest.approx(1 - w, abs=1e-7)
+
+
+def test_boiling_away_nearly_pure_water_takes_its_heat_of_evaporation() -> None:
+    # IAPWS-95 through CoolProp: at 1 bar a kilogram takes 2257 kJ; 5 % sugar changes little.
+    steam, water = (CoolProp.PropsSI("H", "P", SEA, "Q", q, "Water") for q in (1, 0))
+    dry, wet, less = 0.1, 0.95, 0.90
+    gone = dry * (wet / (1 - wet) - less / (1 - less))
+    heat = boil_off_heat(dry_kg=dry, from_moisture=wet, to_moisture=less, pressure_pa=SEA)
+    assert heat == pytest.approx(gone * (steam - water), rel=0.003)
+
+
+@given(st.floats(0.05, 0.3), st.floats(0.1, 0.9))
+def test_heat_adds_up_along_the_boil(end: float, share: float) -> None:
+    start = 0.35
+    middle = end + (start - end) * share
+
+    def heat(a: float, b: float) -> float:
+        return boil_off_heat(dry_kg=10, from_moisture=a, to_moisture=b, pressure_pa=SEA)
+
+    assert heat(start, middle) + heat(middle, end) == pytest.approx(heat(start, end), rel=1e-3)
+    assert 0 < heat(start, middle) < heat(start, end)
+
+
+@given(pressures)
+def test_steam_over_syrup_is_as_iapws_95_has_it(p: float) -> None:
+    # Steam superheated to 110 °C over water at 110 °C, each by IAPWS-95 through CoolProp.
+    steam = CoolProp.PropsSI("H", "T", 383.15, "P", p, "Water")
+    water = CoolProp.PropsSI("H", "T", 383.15, "Q", 0, "Water")
+    assert heat_of_steam(110, p) == pytest.approx(steam - water, rel=1e-3)
 
 
 @pytest.mark.parametrize(

@@ -55,5 +55,5 @@ def _in_words(answer: Answer) -> str:
 
 
 def _line(name: str, result: Result) -> str:
-    said = f"{name.replace('_', ' '):22}{result.in_words()}"
+    said = f"{name.replace('_', ' '):26}{result.in_words()}"
     return said.rstrip()
