@@ -3,7 +3,8 @@
 from functools import cache
 
 from shop.craft.colour import powder_mass
-from shop.craft.syrup import boiling_point, moisture_at
+from shop.craft.mixture import drop_ratio
+from shop.craft.syrup import moisture_at
 from shop.craft.water import water_boiling_point
 from shop.plan.graph import PPM, Graph
 from shop.plan.portion import Portion, Wanted
@@ -56,13 +57,8 @@ def _marks(g: Graph) -> None:
 
 @cache
 def _drop_ratio(sea_level: int) -> float:
-    """Kelvin the syrup boils lower per kelvin of water [ppm], at the composition that boils at
-    `sea_level` [m°C] at 101 325 Pa; taken between 85 kPa and there."""
-    low = 85_000.0
-    solids = 1 - moisture_at(sea_level / 1000, SEA_LEVEL_PA)
-    syrup = sea_level / 1000 - boiling_point(solids, low)
-    water = water_boiling_point(SEA_LEVEL_PA) - water_boiling_point(low)
-    return syrup / water * PPM
+    """`drop_ratio` [ppm] of a cook [m°C at sea level], taken between there and 85 kPa."""
+    return drop_ratio(sea_level / 1000, 85_000.0) * PPM
 
 
 def _peak(g: Graph) -> None:

@@ -230,6 +230,18 @@ def test_mass_is_conserved_from_portions_to_log_and_spare(r: Readings) -> None:
         assert spare >= -1 - p.mg_per_metre / 1e6, (p.id, spare)
 
 
+@given(readings())
+@settings(max_examples=300, deadline=None)
+def test_volume_and_dye_are_conserved_from_portions_to_log(r: Readings) -> None:
+    graph = {name: value or 0 for name, value in figures(r).items()}
+    parts = sum(graph[f"{p.id}_volume"] for p in PORTIONS)
+    section = graph["area_forecast"] * graph["log_length_forecast"] / 1e9
+    assert section == pytest.approx(parts, rel=1e-6)
+    for p in (p for p in PORTIONS if p.dye_mg_per_kg):
+        pure = graph[f"{p.id}_dye"] * NUMBERS["dye_purity"] / 1e6
+        assert pure == pytest.approx(graph[f"{p.id}_mass"] / 1e6 * p.dye_mg_per_kg, abs=1)
+
+
 def test_the_planned_parts_sum_to_the_log_within_a_gram() -> None:
     used = sum(PLANNED[f"{p.id}_used"] or 0 for p in PORTIONS)
     assert abs(used - 11_000_000) <= 1000
