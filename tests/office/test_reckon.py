@@ -21,7 +21,7 @@ def test_the_answer_stands_with_its_unit_band_and_source(lead: Client) -> None:
     page = lead.get(
         "/office/reckon/boil/", {"solids": "97 %", "altitude": "1609 m"}
     ).content.decode()
-    assert "142.6 °C (140.2 to 145.0)" in page
+    assert "142.6\u00a0°C (140.2 to 145.0)" in page
     assert "Starzak and Peacock" in page
     assert "<polyline" in page
 

@@ -97,8 +97,9 @@ def _field(option: Option, given: dict[str, str]) -> Field:
 
 
 def _lines(answer: Answer) -> list[Line]:
+    """Names as words; a value never parts from its unit at the end of a line."""
     return [
-        Line(name.replace("_", " ").capitalize(), result.in_words())
+        Line(name.replace("_", " ").capitalize(), result.in_words().replace(" ", "\u00a0", 1))
         for name, result in answer.results.items()
     ]
 
