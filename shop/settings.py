@@ -6,7 +6,7 @@ import os
 from pathlib import Path
 
 from shop.launch.app_tree import build_hash
-from shop.launch.places import kept_secret, store_folder
+from shop.launch.places import database_file, kept_secret, store_folder
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 STORE_FOLDER = store_folder()
@@ -68,7 +68,7 @@ TEMPLATES = [
 DATABASES = {
     "default": {
         "ENGINE": "django.db.backends.sqlite3",
-        "NAME": STORE_FOLDER / "kettleside.sqlite3",
+        "NAME": database_file(),
         "OPTIONS": {
             "transaction_mode": "IMMEDIATE",
             "timeout": 20,

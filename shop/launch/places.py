@@ -3,7 +3,7 @@
 Layout of the data folder:
 
     authority/           the certificate authority of this computer and its leaf
-    demo/  shop/         one folder for each store: the database and the secret key
+    demo/  shop/         one folder for each store: database, secret key, photos, backups
 """
 
 from __future__ import annotations
@@ -35,6 +35,21 @@ def store_name() -> str:
 
 def store_folder() -> Path:
     return private_folder(data_folder() / store_name())
+
+
+def database_file() -> Path:
+    return store_folder() / "kettleside.sqlite3"
+
+
+def files_folder() -> Path:
+    """Photos and sounds, each under the hash of its content."""
+    return store_folder() / "files"
+
+
+def backup_folder() -> Path:
+    """KETTLESIDE_BACKUPS may lie on another disk: a copy beside the store burns with it."""
+    chosen = os.environ.get("KETTLESIDE_BACKUPS")
+    return Path(chosen) / store_name() if chosen else store_folder() / "backups"
 
 
 def authority_folder() -> Path:

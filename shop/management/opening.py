@@ -6,7 +6,7 @@ import secrets
 from pathlib import Path
 
 from django.contrib.auth import get_user_model
-from django.core.management import call_command
+from django.core.management import CommandError, call_command
 from django.db import connection
 
 from shop.launch.places import store_name
@@ -29,6 +29,12 @@ def open_store() -> None:
         ensure()
     else:
         ensure_shop()
+
+
+def refuse_other_engines() -> None:
+    """Backups are of the embedded store. Raises CommandError elsewhere."""
+    if connection.vendor != "sqlite":
+        raise CommandError("This store is on PostgreSQL: back it up with pg_dump.")
 
 
 def ensure_shop() -> None:

@@ -4,19 +4,30 @@ from __future__ import annotations
 
 import os
 import sys
+import time
 from argparse import ArgumentParser
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
-from django.db import connections
+from django.db import connection, connections
 
 from shop.launch import first_visit, names, server
 from shop.launch.authority import Authority, current_leaf, open_authority
-from shop.launch.places import authority_folder, store_folder, store_name
+from shop.launch.places import (
+    authority_folder,
+    backup_folder,
+    database_file,
+    files_folder,
+    store_folder,
+    store_name,
+)
 from shop.launch.qr import terminal_qr
 from shop.management.opening import OFFICE_USER
+from shop.store.backup import is_due, rotate, take_backup
+from shop.store.errors import BackupWrong
 
+BACKUP_CHECK_SECONDS = 900.0
 LOCAL_PORT, LAN_PORT, FIRST_VISIT_PORT = 8000, 8443, 8080
 EVERY_NETWORK = "0.0.0.0"  # noqa: S104  # --lan asks for exactly this
 
@@ -64,6 +75,8 @@ def wish_of(options: dict[str, object]) -> Wish:
 
 def run(wish: Wish, floor: str, password: str | None) -> None:
     """Serve until stopped; `floor` is the floor's path, perhaps with a code that adds a phone."""
+    if connection.vendor == "sqlite":
+        server.in_background(back_up_daily)
     # The worker opens its own: a connection must not cross into another process.
     connections.close_all()
     if wish.lan:
@@ -91,6 +104,18 @@ def run_on_lan(wish: Wish, floor: str, password: str | None) -> None:
 
     with open_to_phones(wish, authority, name, base):
         server.serve(listening, on_ready=ready, renew=lambda: renewed(authority, name))
+
+
+def back_up_daily() -> None:
+    """A backup whenever the last good one is a day old; looked at every quarter of an hour."""
+    while True:
+        try:
+            if is_due(backup_folder()):
+                take_backup(database_file(), files_folder(), backup_folder())
+                rotate(backup_folder())
+        except BackupWrong as wrong:
+            say(f"BACKUP FAILED: {wrong}")
+        time.sleep(BACKUP_CHECK_SECONDS)
 
 
 @contextmanager

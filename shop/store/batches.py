@@ -1,5 +1,6 @@
 """Planning and opening boils."""
 
+import json
 from typing import Any
 
 from django.db import transaction
@@ -7,10 +8,11 @@ from django.db import transaction
 from shop.models import Batch, Shop
 from shop.store.access import access_batch, batch_info
 from shop.store.append import office_event
+from shop.store.chain import sha256hex
 from shop.store.errors import BadSheet, LetterTaken, NotHere, PhaseWrong
 from shop.store.judge import BATCH_ID, shown
 from shop.store.shapes import BatchInfo
-from shop.store.sheets import freeze
+from shop.store.sheets import freeze, frozen_text
 
 OPEN = ("open",)
 
@@ -39,6 +41,27 @@ def plan_batch(*, shop_id: int, sheet: dict[str, Any]) -> BatchInfo:
         row.letter, row.pattern = sheet["boil"]["letter"], sheet["boil"]["pattern"]
         row.save()
     return access_batch(shop_id, key)
+
+
+def accept_sheet(*, shop_id: int, name: str, text: str) -> None:
+    """A sheet that a phone brings back to a restored server, with the planned batch it is for.
+
+    A batch that is here keeps its own sheet until its opening says otherwise. Locks the counter
+    row. Raises BadSheet; then nothing was written.
+    """
+    try:
+        sheet = json.loads(text)
+    except (ValueError, RecursionError) as bad:
+        raise BadSheet(f"it is not one whole JSON object: {bad}.") from bad
+    if not isinstance(sheet, dict) or sha256hex(frozen_text(sheet).encode()) != name:
+        raise BadSheet(f"its text is not the one whose hash is {shown(name)}.")
+    key = _checked_id(sheet)
+    with transaction.atomic():
+        _lock(shop_id)
+        if Batch.objects.filter(shop_id=shop_id, key=key).exists():
+            freeze(shop_id=shop_id, sheet=sheet)
+        else:
+            plan_batch(shop_id=shop_id, sheet=sheet)
 
 
 def open_batch(*, shop_id: int, sheet: dict[str, Any], lead: str, by: str = "") -> BatchInfo:

@@ -9,6 +9,7 @@ StoreError
 ├── BadEvent        the office act can't be written as an event
 ├── BadSheet        the sheet can't be frozen
 ├── LetterTaken     another open boil has this letter
+├── BackupWrong     a backup could not be taken, or is not one to restore
 ├── PhaseWrong      the batch is not in the phase the act needs
 └── OutOfRange      a number outside its limits
 """
@@ -103,6 +104,13 @@ class PhaseWrong(StoreError):
         self.batch = batch
         self.phase = phase
         self.wanted = wanted
+
+
+class BackupWrong(StoreError):
+    """No good backup was made, or what should be restored is none."""
+
+    def __init__(self, say: str) -> None:
+        super().__init__(f"{say[0].upper()}{say[1:]}.")
 
 
 class OutOfRange(StoreError):

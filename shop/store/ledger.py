@@ -1,15 +1,15 @@
 """A shop's log while its counter row is locked. Only `append` uses it."""
 
 from collections.abc import Iterable
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 from django.db import connection
 
-from shop.models import Aside, Batch, Device, Event, Shop
+from shop.models import Aside, Batch, Device, Event, Sheet, Shop
 from shop.store import rebuild
 from shop.store.chain import device_head, shop_link
 from shop.store.errors import NotHere
-from shop.store.judge import Line, browser_bytes
+from shop.store.judge import Known, Line, browser_bytes
 from shop.store.shapes import Answer, Chain, Said
 
 AHEAD_MS = 5 * 60_000
@@ -47,6 +47,7 @@ class Ledger:
         self.devices = {row.key: row for row in rows.values()}
         self.positions: dict[int, int] = {}
         self.opened: dict[int, int] = {}
+        self.sheets: dict[int, str] = {}
         self.lives: set[int] = set()
 
     def _ids(self, keys: set[str]) -> Iterable[int]:
@@ -88,7 +89,10 @@ class Ledger:
             Batch.objects.filter(pk=batch_id).update(position=position)
         for batch_id, position in self.opened.items():
             first = Batch.objects.filter(pk=batch_id, opened_position=0)
-            first.update(opened_position=position)
+            # A restored server may have planned it anew meanwhile: the sheet it was opened with
+            # is the one it was made by.
+            by = Sheet.objects.filter(shop=self.shop, hash=self.sheets[batch_id]).first()
+            first.update(opened_position=position, **({"sheet": by} if by else {}))
         for batch_id in self.lives:
             rebuild.refold(batch_id)
 
@@ -155,19 +159,20 @@ class Ledger:
         shop.head += 1
         name = carrier.key if carrier else ""
         shop.head_hash = shop_link(shop.head_hash, shop.head, self.moment, name, line.text)
-        self._follow(batch.id, event["kind"])
+        self._follow(batch, event)
         return (
             *(shop.pk, shop.head, device.pk, line.seq, batch.id),
             *(line.text, line.sha256, self.moment, self._clock(event["hlc"])),
             *(carrier.pk if carrier else None, shop.head_hash),
         )
 
-    def _follow(self, batch_id: int, kind: str) -> None:
-        self.positions[batch_id] = self.shop.head
-        if kind == "batch_opened":
-            self.opened.setdefault(batch_id, self.shop.head)
-        if kind in LIFE:
-            self.lives.add(batch_id)
+    def _follow(self, batch: Known, event: dict[str, Any]) -> None:
+        self.positions[batch.id] = self.shop.head
+        if event["kind"] == "batch_opened":
+            self.opened.setdefault(batch.id, self.shop.head)
+            self.sheets.setdefault(batch.id, str(event["body"].get("sheet", batch.sheet)))
+        if event["kind"] in LIFE:
+            self.lives.add(batch.id)
 
     def _clock(self, hlc: list[int]) -> int:
         """How far the event is ahead [ms], 0 within the limit; moves the server's clock along.

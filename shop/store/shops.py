@@ -25,6 +25,11 @@ def create_shop(*, slug: str, name: str, settings: dict[str, Any] | None = None)
     return shop_info(shop)
 
 
+def all_shops() -> list[ShopInfo]:
+    """Every shop of this store."""
+    return [shop_info(row) for row in Shop.objects.order_by("pk")]
+
+
 def set_settings(*, shop_id: int, name: str, settings: dict[str, Any]) -> None:
     """What the shop says of itself: name, address, emergency number, nearest tap."""
     Shop.objects.filter(pk=shop_id).update(name=name, settings=settings)

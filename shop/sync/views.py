@@ -5,6 +5,7 @@ from django.http import HttpRequest, HttpResponse
 from shop.store import phones, seen
 from shop.store.access import access_token
 from shop.store.append import append_chains
+from shop.store.batches import accept_sheet
 from shop.store.clock import now_ms
 from shop.store.people import people
 from shop.store.read import pull, pull_batch
@@ -12,8 +13,8 @@ from shop.store.shapes import Caller, Pull
 from shop.store.sheets import sheet_text
 from shop.sync.answers import as_json, as_lines, as_text, nothing_new, wire
 from shop.sync.body import read_json
-from shop.sync.errors import NoToken, WireError
-from shop.sync.shapes import cursor, header, joined, read_chains, receipt, text_of
+from shop.sync.errors import BadMessage, NoToken, WireError
+from shop.sync.shapes import cursor, header, joined, read_chains, receipt, shown, text_of
 
 
 @wire("POST")
@@ -32,7 +33,11 @@ def join(request: HttpRequest) -> HttpResponse:
 def push(request: HttpRequest) -> HttpResponse:
     """Keep the events of this phone and those it carries for others."""
     caller = _caller(request)
-    chains = read_chains(read_json(request))
+    message = read_json(request)
+    chains = read_chains(message)
+    if text_of(message, "epoch", default=caller.shop.epoch) != caller.shop.epoch:
+        # A restored server: the phone brings the sheets of boils unknown here, then asks again.
+        chains = []
     given = append_chains(shop_id=caller.shop.id, carrier_id=caller.device_id, chains=chains)
     return as_json(request, receipt(given, now_ms()))
 
@@ -52,10 +57,16 @@ def pull_new(request: HttpRequest) -> HttpResponse:
     return _lines(request, caller, pull(caller.shop, after, subscribed))
 
 
-@wire("GET")
+@wire("GET", "POST")
 def sheet(request: HttpRequest, name: str) -> HttpResponse:
-    """A sheet by its hash, in the very text that was hashed."""
+    """A sheet by its hash, in the very text that was hashed; brought back after a restore."""
     caller = _caller(request)
+    if request.method == "POST":
+        text = read_json(request).get("text")
+        if not isinstance(text, str):
+            raise BadMessage("shape", f"`text` is {shown(text)}; it must be a sheet's text.")
+        accept_sheet(shop_id=caller.shop.id, name=name, text=text)
+        return as_json(request, {"epoch": caller.shop.epoch, "server_time": now_ms()})
     return as_text(request, sheet_text(caller.shop.id, name), "application/json")
 
 

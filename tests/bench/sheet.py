@@ -3,6 +3,7 @@
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 from scipy.linalg import solve_banded
@@ -23,10 +24,9 @@ def measure_sheet() -> list[Row]:
     """
     small = _seconds(lambda: demo_sheet("demo-planned"))
     forty, many = (
-        _seconds(lambda picture=picture: demo_sheet("demo-planned", picture))
-        for picture in (_picture_of(PARTS), _picture_of(MANY))
+        _seconds(partial(demo_sheet, "demo-planned", _picture_of(n))) for n in (PARTS, MANY)
     )
-    bare, bare_many = (_seconds(lambda n=n: _bare_cooling(n)) for n in (PARTS, MANY))
+    bare, bare_many = (_seconds(partial(_bare_cooling, n)) for n in (PARTS, MANY))
     return [
         Row("sheet_seconds", small, "s", budget=0.3),
         Row("sheet_40_parts_seconds", forty, "s", bare, budget=0.3),

@@ -1,14 +1,18 @@
 """The desk's first page and the records behind it."""
 
+from datetime import datetime
+
 from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.utils import timezone
 
+from shop.launch.places import backup_folder
 from shop.screens.office.access import the_batch, the_shop, the_zone
 from shop.screens.office.record_page import RecordPage, as_csv, record_page
-from shop.screens.office.today_page import TodayPage, boil, day_of
+from shop.screens.office.today_page import TodayPage, backup_line, boil, day_of
 from shop.store import read
+from shop.store.backup import backups
 from shop.store.batches import batches
 from shop.store.shapes import BatchInfo, ShopInfo
 
@@ -25,8 +29,15 @@ def _page(shop: ShopInfo) -> TodayPage:
         boil(info, read.batch_sheet(info), read.batch_state(info))
         for info in batches(shop.id)[:SHOWN]
     ]
-    day = timezone.now().astimezone(the_zone(shop)).date()
-    return TodayPage(day_of(day), shop.head, boils, _aside(shop))
+    now = timezone.now()
+    day = now.astimezone(the_zone(shop)).date()
+    return TodayPage(day_of(day), shop.head, boils, _aside(shop), backup_line(_last_backup(), now))
+
+
+def _last_backup() -> datetime | None:
+    """When the last good backup was taken; a store that is not one file is backed up elsewhere."""
+    newest = next(iter(backups(backup_folder())), None)
+    return newest.at if newest else None
 
 
 @login_required

@@ -1,12 +1,14 @@
 """What the desk sees first: every boil, what its stations do now, what needs someone."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from shop.record.steps import station_view
 from shop.screens.office.wording import PHASES
 from shop.store.shapes import BatchInfo
+
+LATE_H, TWO_DAYS_H = 36, 48
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +39,23 @@ class Boil:
 
 
 @dataclass(frozen=True, slots=True)
+class BackupLine:
+    """How old the last good backup is; `late` after a day and a half, or where there is none."""
+
+    words: str
+    late: bool
+
+
+def backup_line(taken: datetime | None, now: datetime) -> BackupLine:
+    """The age in whole hours, then in days."""
+    if taken is None:
+        return BackupLine("No backup yet.", late=True)
+    hours = int((now - taken).total_seconds() // 3600)
+    age = f"{hours} h" if hours < TWO_DAYS_H else f"{hours // 24} days"
+    return BackupLine(f"Last good backup {age} ago.", late=hours >= LATE_H)
+
+
+@dataclass(frozen=True, slots=True)
 class TodayPage:
     """All the page prints; `head` is the newest event it knows."""
 
@@ -44,6 +63,7 @@ class TodayPage:
     head: int
     boils: list[Boil]
     aside: list[tuple[str, int, str]]
+    backup: BackupLine
 
 
 def day_of(day: date) -> str:

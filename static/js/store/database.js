@@ -79,6 +79,9 @@ export class Database {
     try { (await old)?.close(); } catch { /* it never opened, or is closed already */ }
   }
 
+  /** Pulled lines as they came, page by page. */
+  pages() { return this.run(['pages'], 'readonly', ({ pages }) => settled(pages.getAll())); }
+
   /** Everything in the database, for the start of the app. */
   load() {
     return this.run(['phone', 'own', 'pages', 'sheets'], 'readonly', async ({ phone, own, pages, sheets }) => {

@@ -6,10 +6,10 @@ import { refOf } from '../record/order.js';
 import { lostSince, readCanary, writeCanary } from './canary.js';
 import { Clock } from './clock.js';
 import { Database } from './database.js';
-import { addRange, firstOutside, inRanges } from './ranges.js';
+import { addRange, firstOutside, inRanges, runs } from './ranges.js';
 
 const PAGE = 500, KEEP_MS = 30 * 24 * 3600000;
-const BLANK = { device: '', token: '', name: '', shop: null, epoch: '', station: '', by: '', batch: '', cursor: 0, seq: 0, acked: [], aside: [], batches: [], clock: {}, persisted: null };
+const BLANK = { device: '', token: '', name: '', shop: null, epoch: '', station: '', by: '', batch: '', cursor: 0, seq: 0, acked: [], aside: [], batches: [], clock: {}, persisted: null, offer: false };
 
 export class Shelf {
   constructor(database = new Database()) {
@@ -218,9 +218,27 @@ export class Shelf {
   /** A server restored from an older backup: everything still here is offered again. */
   async renewEpoch(epoch) {
     if (!this.record.epoch || this.record.epoch === epoch) return false;
-    Object.assign(this.record, { epoch, acked: [], cursor: 0 });
+    Object.assign(this.record, { epoch, acked: [], cursor: 0, offer: true });
     await this.saveRecord();
     return true;
+  }
+
+  /** What this phone saw of others, for a restored server: runs of each device's own numbers. */
+  async othersRuns() {
+    const byDevice = new Map();
+    for (const { lines } of await this.database.pages()) for (const line of lines) {
+      const { device, seq } = JSON.parse(line);
+      if (!byDevice.has(device)) byDevice.set(device, new Map());
+      byDevice.get(device).set(seq, line);
+    }
+    return [...byDevice].flatMap(([device, lines]) => runs([...lines.keys()].sort((a, b) => a - b))
+      .map(([from, to]) => ({ device, from_seq: from, lines: Array.from({ length: to - from + 1 }, (_, i) => lines.get(from + i)) })));
+  }
+
+  /** All that was to be offered again has been. */
+  offered() {
+    this.record.offer = false;
+    return this.saveRecord();
   }
 
   lacksSheets(hashes) { return hashes.filter((hash) => !this.sheets.has(hash)); }
@@ -243,7 +261,7 @@ export class Shelf {
       for (let i = 0; i < fresh.length; i += PAGE) pages.add({ lines: fresh.slice(i, i + PAGE).map(([, line]) => line) });
       phone.put(record, 'phone');
     });
-    this.record = { ...record, seq: this.record.seq, acked: this.record.acked, station: this.record.station, by: this.record.by, batch: this.record.batch };
+    this.record = { ...record, seq: this.record.seq, acked: this.record.acked, offer: this.record.offer, station: this.record.station, by: this.record.by, batch: this.record.batch };
     const touched = new Set(fresh.map(([event]) => { this.shelve(event); return event.batch; }));
     this.tell([...touched][0] ?? null);
   }

@@ -1,5 +1,6 @@
 // Push, then pull; again when there is reason to. Polls at 1 s beside others, 5 s alone, 15 s on lists.
 
+import { canonical } from '../record/canonical.js';
 import { Refused, ask } from './wire.js';
 
 const MOST = 500, RETRY_MS = [1000, 2000, 4000, 8000, 30000], COMPANY_MS = 10 * 60000, APP = 1;
@@ -49,6 +50,7 @@ export class Exchange {
   async once() {
     try {
       await this.push();
+      if (this.shelf.record.offer) await this.offerOthers();
       await this.pull();
       Object.assign(this, { online: true, failures: 0, lastOk: Date.now(), refused: null });
     } catch (error) {
@@ -84,17 +86,39 @@ export class Exchange {
   }
 
   async push() {
+    if (this.shelf.record.offer) await this.offerSheets();
     for (let unsent = this.shelf.unsent(); unsent.length; unsent = this.shelf.unsent()) {
       const from = unsent[0];
       const run = unsent.filter((seq, i) => seq === from + i).slice(0, MOST);
       const lines = run.map((seq) => this.shelf.own.get(seq));
       const chain = { device: this.shelf.phone.device, from_seq: from, lines, head: await this.headAfter(run.at(-1)) };
-      const answer = JSON.parse(await this.timed('push', { token: this.shelf.token, message: { app: APP, chains: [chain] } }));
-      if (await this.shelf.renewEpoch(answer.epoch)) continue;
+      const answer = JSON.parse(await this.timed('push', { token: this.shelf.token, message: { app: APP, epoch: this.shelf.phone.epoch, chains: [chain] } }));
+      if (await this.shelf.renewEpoch(answer.epoch)) return this.push();
       const mine = answer.answers.find(({ device }) => device === chain.device);
       await this.shelf.acknowledge(mine);
       if (this.shelf.unsent()[0] === from) throw new Refused('expect', `The shop expects entry ${mine.expect}.`);
     }
+  }
+
+  /** To a restored server, before anything else: the sheets of boils it may not know. */
+  async offerSheets() {
+    const { token } = this.shelf;
+    for (const [hash, sheet] of this.shelf.sheets) {
+      const text = typeof sheet === 'string' ? sheet : canonical(sheet);
+      await this.timed(`sheet/${hash}`, { token, message: { text } });
+    }
+  }
+
+  /** To a restored server: what this phone saw of others. */
+  async offerOthers() {
+    const { token } = this.shelf;
+    for (const { device, from_seq: from, lines } of await this.shelf.othersRuns()) {
+      for (let i = 0; i < lines.length; i += MOST) {
+        const chain = { device, from_seq: from + i, lines: lines.slice(i, i + MOST), head: '' };
+        await this.timed('push', { token, message: { app: APP, chains: [chain] } });
+      }
+    }
+    await this.shelf.offered();
   }
 
   /** Running head hash after line `seq`, or '' where older lines have left the phone. */
