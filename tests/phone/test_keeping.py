@@ -5,21 +5,17 @@ from __future__ import annotations
 import os
 import signal
 import subprocess
-from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 
-import pytest
-from playwright.sync_api import Error, Page, Playwright
+from playwright.sync_api import Error, Playwright
 
-from tests.bench.shop import add_phone
 from tests.browsers import phone, wait_true
+from tests.phone.conftest import BATCH, PRESS, at_the_roller, stand
 from tests.play.crew import OWN_LINES
 from tests.programs import Program, running
 
-PRESS = "document.querySelector('.station .finish').click()"
 KEPT = "performance.getEntriesByName('kept').length >= {}"
-BATCH = "demo-handover/roller"
 BREAK = """void (IDBDatabase.prototype.transaction = () => {
   throw new DOMException('gone', 'InvalidStateError');
 })"""
@@ -28,24 +24,6 @@ IN_CACHES = """async () => {
   const kept = await Promise.all(caches_.map((cache) => cache.keys()));
   return kept.flat().map(({ url }) => new URL(url).pathname);
 }"""
-
-
-@pytest.fixture
-def program(tmp_path: Path) -> Iterator[Program]:
-    with running(tmp_path / "data", "demo") as started:
-        yield started
-
-
-def stand(page: Page, program: Program) -> None:
-    """A new phone of the roller hand's, at the roller, where rods are counted."""
-    page.goto(f"http://localhost:{program.port}/floor/#add={add_phone(program.data)['code']}")
-    page.locator(".row", has_text="Isolde").click(timeout=30_000)
-    at_the_roller(page, program)
-
-
-def at_the_roller(page: Page, program: Program) -> None:
-    page.goto(f"http://localhost:{program.port}/floor/#/b/{BATCH}")
-    page.locator(".station .finish").wait_for()
 
 
 def browser_of(profile: Path) -> list[int]:

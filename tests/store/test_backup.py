@@ -4,7 +4,7 @@ import json
 import sqlite3
 import threading
 from contextlib import closing
-from datetime import datetime, timedelta, timezone
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -22,7 +22,7 @@ from shop.store.backup import (
 )
 from shop.store.errors import BackupWrong
 
-NOON = datetime(2026, 11, 26, 12, tzinfo=timezone.utc)
+NOON = datetime(2026, 11, 26, 12, tzinfo=UTC)
 
 
 def a_store(path: Path, events: int = 3) -> Path:

@@ -3,7 +3,7 @@
 import { canonical } from '../record/canonical.js';
 import { Refused, ask } from './wire.js';
 
-const MOST = 500, RETRY_MS = [1000, 2000, 4000, 8000, 30000], COMPANY_MS = 10 * 60000, APP = 1;
+const MOST = 500, RETRY_MS = [1000, 2000, 4000, 8000, 10000], COMPANY_MS = 10 * 60000, APP = 1;
 
 const hex = (buffer) => [...new Uint8Array(buffer)].map((byte) => byte.toString(16).padStart(2, '0')).join('');
 const sha256 = async (text) => hex(await crypto.subtle.digest('SHA-256', new TextEncoder().encode(text)));
