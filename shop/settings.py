@@ -35,6 +35,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "shop.launch.app_tree.app_tree_middleware",
     "csp.middleware.CSPMiddleware",
+    "shop.sync.apart.wire_apart",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",

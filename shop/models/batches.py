@@ -38,6 +38,13 @@ class Batch(models.Model):
 
     class Meta:
         constraints = (models.UniqueConstraint(fields=("shop", "key"), name="batch_once"),)
+        # The newest for pages; for a pull the open ones, those opened and those that went on since.
+        indexes = (
+            models.Index(fields=("shop", "id"), name="batch_newest"),
+            models.Index(fields=("shop", "phase"), name="batch_phase"),
+            models.Index(fields=("shop", "opened_position"), name="batch_opened"),
+            models.Index(fields=("shop", "position"), name="batch_position"),
+        )
 
     def __str__(self) -> str:
         return self.key

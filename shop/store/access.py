@@ -41,12 +41,21 @@ def access_person(shop_id: int, key: str) -> PersonInfo:
 def access_token(token: str) -> Caller:
     """Who holds this bearer token. Raises BadToken, LockedOut. One query."""
     digest = sha256hex(token.encode("utf-8", "surrogatepass"))
-    device = Device.objects.select_related("shop").filter(token_sha256=digest).first()
-    if device is None or device.is_server:
+    # Plain columns: a phone asks every second, and making two model instances doubles its cost.
+    found = Device.objects.filter(token_sha256=digest, is_server=False).values_list(*OF_A_CALLER)
+    row = next(iter(found[:1]), None)
+    if row is None:
         raise BadToken
-    if device.locked_out_at is not None:
-        raise LockedOut(device.key, device.locked_out_at)
-    return Caller(device.pk, device.key, shop_info(device.shop))
+    device_id, key, locked_out_at, *shop = row
+    if locked_out_at is not None:
+        raise LockedOut(key, locked_out_at)
+    return Caller(device_id, key, ShopInfo(*shop))
+
+
+OF_A_CALLER = (
+    *("pk", "key", "locked_out_at"),
+    *(f"shop__{name}" for name in ("id", "slug", "name", "epoch", "head", "head_hash", "settings")),
+)
 
 
 def _one(rows: Any, what: str, key: str) -> Any:

@@ -17,11 +17,11 @@ from shop.store.sheets import freeze, frozen_text
 OPEN = ("open",)
 
 
-def batches(shop_id: int, *phases: str) -> list[BatchInfo]:
-    """The shop's batches, newest first; with `phases` only those in one of them."""
+def batches(shop_id: int, *phases: str, most: int | None = None) -> list[BatchInfo]:
+    """The shop's newest batches first, at most so many; with `phases` only those in one."""
     rows = Batch.objects.filter(shop_id=shop_id).select_related("sheet").defer("sheet__text")
     wanted = rows.filter(phase__in=phases) if phases else rows
-    return [batch_info(row) for row in wanted.order_by("-pk")]
+    return [batch_info(row) for row in wanted.order_by("-pk")[:most]]
 
 
 def plan_batch(*, shop_id: int, sheet: dict[str, Any]) -> BatchInfo:

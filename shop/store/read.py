@@ -1,6 +1,7 @@
 """Reading the log."""
 
 import json
+from itertools import chain
 from typing import Any
 
 from django.db.models import Q, QuerySet
@@ -59,10 +60,10 @@ def batch_report(batch: BatchInfo) -> dict[str, Any]:
     return report(batch_sheet(batch), batch_events(batch), state, batch_received(batch))
 
 
-def asides(shop_id: int) -> list[AsideInfo]:
-    """Everything that could not be filed, newest first."""
+def asides(shop_id: int, *, most: int | None = None) -> list[AsideInfo]:
+    """What could not be filed, newest first, at most so many."""
     rows = Aside.objects.filter(shop_id=shop_id).select_related("carried_by").order_by("-pk")
-    return [_aside(row) for row in rows]
+    return [_aside(row) for row in rows[:most]]
 
 
 def head(shop_id: int) -> int:
@@ -79,16 +80,18 @@ def pull(shop: ShopInfo, after: int, subscribed: list[str] | None) -> Pull:
     has a higher position, because positions are given out under the counter's lock.
     """
     rows = Batch.objects.filter(shop_id=shop.id).select_related("sheet").defer("sheet__text")
-    wanted = Q(phase="open")
+    wanted = [Q(phase="open")]
     if after:
-        newer = Q(opened_position__gt=after)
         named = Q(position__gt=after) if subscribed is None else Q(key__in=subscribed)
-        wanted |= newer | named
-    found = list(rows.filter(wanted).order_by("pk"))
-    events = Event.objects.filter(shop_id=shop.id, position__gt=after, position__lte=shop.head)
+        wanted += [Q(opened_position__gt=after), named]
+    # One by one each has its index; joined by OR a database walks through every batch there is.
+    found = sorted({b.pk: b for q in wanted for b in rows.filter(q)}.values(), key=lambda b: b.pk)
     sent = [b.pk for b in found if not after or _sends(b, after, subscribed)]
-    lines = events.filter(batch_id__in=sent).order_by("position").values_list("line", flat=True)
-    return Pull(shop, shop.head, [batch_info(b) for b in found], list(lines))
+    # Batch by batch: asked for all together, a database may walk through the whole log for them.
+    new = Event.objects.filter(position__gt=after, position__lte=shop.head)
+    rows_of = (new.filter(batch_id=pk).values_list("position", "line") for pk in sent)
+    lines = [line for _, line in sorted(chain.from_iterable(rows_of))]
+    return Pull(shop, shop.head, [batch_info(b) for b in found], lines)
 
 
 def _sends(batch: Batch, after: int, subscribed: list[str] | None) -> bool:

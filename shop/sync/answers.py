@@ -8,7 +8,6 @@ from functools import wraps
 from typing import Any, TypeAlias
 
 from django.http import HttpRequest, HttpResponse
-from django.views.decorators.csrf import csrf_exempt
 
 from shop.store.errors import StoreError
 from shop.sync.errors import WireError, as_wire
@@ -23,13 +22,12 @@ PACKING = 4
 
 
 def wire(*methods: str) -> Callable[[View], View]:
-    """A view of the wire: these methods only, one shape for every error, no cookies, no CSRF.
+    """A view of the wire: these methods only, one shape for every error.
 
-    Cross-site forgery can't happen where no cookie counts: only the bearer token does.
+    Cross-site forgery can't happen where no cookie counts (`apart`): only the bearer token does.
     """
 
     def decorate(view: View) -> View:
-        @csrf_exempt
         @wraps(view)
         def answer(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
             if request.method not in methods:

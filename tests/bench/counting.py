@@ -11,11 +11,12 @@ CHUNK = 65_536
 
 @dataclass
 class Count:
-    """Requests seen and bytes that came back."""
+    """Requests seen, where they can be read, and bytes each way."""
 
     port: int
     paths: list[str] = field(default_factory=list)
     bytes_down: int = 0
+    bytes_up: int = 0
 
 
 @contextmanager
@@ -57,6 +58,7 @@ def _pass_on(source: socket.socket, target: socket.socket, seen: object, count: 
 
 
 def _requests(count: Count, data: bytes) -> None:
+    count.bytes_up += len(data)
     lines = data.split(b"\r\n")
     count.paths += [x.split()[1].decode() for x in lines if x.endswith(b" HTTP/1.1")]
 

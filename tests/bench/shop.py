@@ -37,16 +37,15 @@ def add_phone(data: Path) -> dict[str, Any]:
     return found
 
 
-def event_lines(device: str, n: int) -> list[str]:
-    """`n` sound events of about the usual kinds for the demo's planned batch."""
+def event_lines(device: str, n: int, batch: str = "demo-planned") -> list[str]:
+    """`n` sound events of about the usual kinds for one of the demo's batches."""
     from shop.demo.scenario import when
     from shop.plan.canonical import canonical
 
     start = when("10:55")
-    steps = ["cook.boil", "cook.lid", "table.skin", "hook.pull", "block.hive", "roller.draw"]
-    return [
-        canonical(_event(device, i + 1, start + i * 1370, steps[i % len(steps)])) for i in range(n)
-    ]
+    steps = ["cook.boil", "cook.lid", "table.skin", "hook.pull", "block.hive", "block.door"]
+    events = (_event(device, i + 1, start + i * 1370, steps[i % len(steps)]) for i in range(n))
+    return [canonical({**event, "batch": batch}) for event in events]
 
 
 def _event(device: str, seq: int, moment: int, step: str) -> dict[str, Any]:
@@ -65,7 +64,7 @@ def _event(device: str, seq: int, moment: int, step: str) -> dict[str, Any]:
     ]
     kind, place, body = choices[seq % 4]
     return {
-        **{"device": device, "seq": seq, "v": 1, "kind": kind, "batch": "demo-planned"},
+        **{"device": device, "seq": seq, "v": 1, "kind": kind},
         **{"by": ["maren", "tobit", "isolde"][seq % 3], "recorded": moment, "happened": moment},
         **{"offset": 0, "bound": 20, "known": "pressed", "within": 0, "hlc": [moment, 0]},
         **place,

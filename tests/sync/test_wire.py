@@ -93,6 +93,13 @@ def test_another_epoch_gives_everything_again(loft: Loft, client: Client) -> Non
     assert set(lines) <= set(came)
 
 
+def test_under_a_foreign_name_nothing_is_answered_but_json(loft: Loft, client: Client) -> None:
+    """A page of somebody else's whose name was pointed here (DNS rebinding) learns nothing."""
+    given = {"authorization": f"Bearer {loft.table.token}", "host": "evil.example"}
+    said = refused(cast(HttpResponse, client.get("/sync/pull?after=0", headers=given)), 400)
+    assert said["error"] == "wrong-host"
+
+
 def test_another_phone_may_carry_them(loft: Loft, client: Client) -> None:
     lines = loft.kettle.presses(3)
     answer = json.loads(push(client, loft.table, chain(loft.kettle, lines)).content)

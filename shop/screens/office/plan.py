@@ -30,6 +30,7 @@ from shop.store.shapes import ShopInfo
 
 LETTERS = "ABCDEFGH"
 PATTERNS = ("stripe", "dot", "check", "wave")
+NEWEST = 12
 TYPED = ""
 
 
@@ -67,13 +68,17 @@ class PlanForm(forms.Form):
     )
     reading_end = forms.CharField(max_length=80, initial="The end with the dot in the casing")
 
-    def __init__(self, data: Any, *, shop: ShopInfo) -> None:
+    def __init__(self, data: Any, *, shop: ShopInfo, again: str = "") -> None:
         super().__init__(data)
         people = [(p.key, p.name) for p in store_people.people(shop.id, active_only=True)]
         fields: dict[str, Any] = self.fields
         fields["lead"].choices = fields["crew"].choices = people
-        sheets = [(b.key, f"{b.title}, {b.lot}") for b in store_batches.batches(shop.id)[:50]]
+        earlier = store_batches.batches(shop.id, most=NEWEST)
+        if again and again not in {b.key for b in earlier}:
+            earlier.append(the_batch(shop, again))
+        sheets = [(b.key, f"{b.title}, {b.lot}") for b in earlier]
         fields["picture"].choices = [(TYPED, "Typed below"), *sheets]
+        fields["picture"].initial = again
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
@@ -171,9 +176,12 @@ SITE = ("site_address", "emergency_number", "nearest_tap")
 
 @login_required
 def plan(request: HttpRequest) -> HttpResponse:
-    """The form; POST keeps the sheet as planned, to be looked over."""
+    """The form; POST keeps the sheet as planned, to be looked over.
+
+    `?again=KEY` offers that boil's picture, however long ago it was.
+    """
     shop = the_shop()
-    form = PlanForm(request.POST or None, shop=shop)
+    form = PlanForm(request.POST or None, shop=shop, again=request.GET.get("again", ""))
     if request.method == "POST" and form.is_valid():
         try:
             batch = store_batches.plan_batch(shop_id=shop.id, sheet=_planned(form, shop))

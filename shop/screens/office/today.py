@@ -21,13 +21,13 @@ NOTHING_NEW = 204
 
 
 def _aside(shop: ShopInfo) -> list[tuple[str, int, str]]:
-    return [(a.device, a.seq, a.say) for a in read.asides(shop.id)[:SHOWN]]
+    return [(a.device, a.seq, a.say) for a in read.asides(shop.id, most=SHOWN)]
 
 
 def _page(shop: ShopInfo) -> TodayPage:
     boils = [
         boil(info, read.batch_sheet(info), read.batch_state(info))
-        for info in batches(shop.id)[:SHOWN]
+        for info in batches(shop.id, most=SHOWN)
     ]
     now = timezone.now()
     day = now.astimezone(the_zone(shop)).date()

@@ -10,7 +10,7 @@ const sha256 = async (text) => hex(await crypto.subtle.digest('SHA-256', new Tex
 
 export class Exchange {
   constructor(shelf) {
-    Object.assign(this, { shelf, online: null, lastOk: 0, head: 0, failures: 0, watched: null, running: null, timer: 0, again: false, refused: null, heads: [0, ''] });
+    Object.assign(this, { shelf, online: null, lastOk: 0, head: 0, failures: 0, watched: null, running: null, timer: 0, again: false, began: 0, refused: null, heads: [0, ''] });
     for (const [target, name] of [[window, 'online'], [window, 'pageshow'], [document, 'visibilitychange']])
       target.addEventListener(name, () => this.nudge());
   }
@@ -27,6 +27,7 @@ export class Exchange {
   nudge() {
     if (document.hidden || !this.shelf.phone || !this.shelf.soleTab) return;
     if (this.running) { this.again = true; return; }
+    this.began = Date.now();
     this.running = this.once().finally(() => {
       this.running = null;
       const more = this.again && !this.failures;
@@ -37,7 +38,9 @@ export class Exchange {
 
   plan() {
     clearTimeout(this.timer);
-    this.timer = setTimeout(() => this.nudge(), this.pause());
+    // From start to start: a slow phone's own work must not come on top of every second.
+    const wait = this.failures ? this.pause() : Math.max(this.pause() - (Date.now() - this.began), 100);
+    this.timer = setTimeout(() => this.nudge(), wait);
   }
 
   pause() {

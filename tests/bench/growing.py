@@ -1,0 +1,133 @@
+"""Run by `growth` in a process of its own: fills a store, asks what a day asks, prints the costs.
+
+`python -m tests.bench.growing BATCHES`, with the demo's store in KETTLESIDE_DATA.
+"""
+
+import json
+import statistics
+import sys
+import time
+from collections.abc import Callable
+
+import django
+
+django.setup()
+
+from django.contrib.auth import get_user_model  # noqa: E402  # after set-up
+from django.test import Client  # noqa: E402
+
+from shop.management.opening import open_store  # noqa: E402
+from shop.models import Batch, Device, Event, Projection, Sheet, Shop  # noqa: E402
+from shop.plan.canonical import canonical  # noqa: E402
+from shop.record.fold import VERSION  # noqa: E402
+from shop.store import access, phones, rebuild  # noqa: E402
+from tests.bench.shop import event_lines  # noqa: E402
+from tests.record.histories import SHEET  # noqa: E402
+
+EVENTS_EACH, TIMES, AT_ONCE = 20, 40, 500
+
+
+def fill(batches: int) -> None:
+    """Closed boils from other years, as rows: their chains are not what is measured."""
+    shop = Shop.objects.get()
+    old = Device.objects.create(
+        shop=shop, key="yesteryear", name="Old phone", added=0, token_sha256="0" * 64
+    )
+    state = canonical({**rebuild.state_of(Batch.objects.get(key="demo-finished").pk)})
+    for first in range(0, batches, AT_ONCE):
+        numbers = range(first, min(first + AT_ONCE, batches))
+        _add(shop, old, state, numbers)
+    shop.save(update_fields=["head"])
+
+
+def _add(shop: Shop, old: Device, state: str, numbers: range) -> None:
+    sheets = Sheet.objects.bulk_create(
+        Sheet(shop=shop, hash=f"{n:064d}", text=canonical({**SHEET, "batch": f"old-{n}"}))
+        for n in numbers
+    )
+    made = Batch.objects.bulk_create(
+        Batch(
+            shop=shop,
+            key=f"old-{n}",
+            lot=f"L{n}",
+            letter="A",
+            pattern="dot",
+            title=f"Boil {n}",
+            sheet=sheet,
+            phase="closed",
+            opened_position=1,
+            position=shop.head,
+        )
+        for n, sheet in zip(numbers, sheets, strict=True)
+    )
+    events = []
+    for batch in made:
+        for _ in range(EVENTS_EACH):
+            shop.head += 1
+            events.append(
+                Event(
+                    shop=shop,
+                    position=shop.head,
+                    device=old,
+                    seq=shop.head,
+                    batch=batch,
+                    line=f'{{"batch":"{batch.key}","body":{{}},"kind":"note_written"}}',
+                    sha256="0" * 64,
+                    received=0,
+                    chain="0" * 64,
+                )
+            )
+    Event.objects.bulk_create(events)
+    Projection.objects.bulk_create(
+        Projection(shop=shop, batch=b, position=b.position, fold_version=VERSION, state=state)
+        for b in made
+    )
+
+
+def costs() -> dict[str, float]:
+    """Milliseconds of what a day asks, medians."""
+    shop = access.only_shop()
+    caller = phones.join(code=phones.new_code(shop.id), address="growth")
+    lines = event_lines(caller.device, TIMES * 2 * 5)
+    office = Client(SERVER_NAME="localhost")
+    wire = Client(SERVER_NAME="localhost", headers={"authorization": f"Bearer {caller.token}"})
+    office.force_login(get_user_model().objects.create_user("growth"))
+
+    def push(n: int) -> None:
+        start = n * 5
+        chain = {"device": caller.device, "from_seq": start + 1, "lines": lines[start : start + 5]}
+        answer = wire.post("/sync/push", json.dumps({"chains": [chain]}), "application/json")
+        assert answer.json()["answers"][0]["kept"], answer.content
+
+    def get(client: Client, path: str, status: int = 200) -> Callable[[int], None]:
+        def ask(_: int) -> None:
+            answer = client.get(path)
+            assert answer.status_code == status, (path, answer.status_code)
+
+        return ask
+
+    epoch = access.only_shop().epoch
+    asked = {
+        "push": push,
+        "pull_all": get(wire, "/sync/pull?after=0"),
+        "pull_new": get(wire, f"/sync/pull?after={access.only_shop().head - 5}&epoch={epoch}"),
+        "today": get(office, "/office/"),
+        "record": get(office, "/office/batch/demo-finished/"),
+        "plan": get(office, "/office/plan/"),
+    }
+    return {name: _median(work) for name, work in asked.items()}
+
+
+def _median(work: Callable[[int], None]) -> float:
+    times = []
+    for n in range(TIMES * 2):
+        start = time.process_time()
+        work(n)
+        times.append((time.process_time() - start) * 1000)
+    return round(statistics.median(times[TIMES:]), 3)
+
+
+if __name__ == "__main__":
+    open_store()
+    fill(int(sys.argv[1]))
+    print(json.dumps(costs()))
