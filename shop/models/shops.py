@@ -13,6 +13,8 @@ class Shop(models.Model):
     settings = models.JSONField(default=dict, blank=True)
     # Random; new when the database is made or restored, so that phones offer everything again.
     epoch = models.CharField(max_length=32)
+    # When it was last put back to a backup; from then on phones may bring devices it forgot.
+    restored = models.BigIntegerField(null=True, blank=True)
     head = models.BigIntegerField(default=0)
     head_hash = models.CharField(max_length=HASH, default="", blank=True)
     hlc_ms = models.BigIntegerField(default=0)

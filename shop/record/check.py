@@ -1,6 +1,7 @@
 """What an event must be: its envelope, its body, and its place in a sheet."""
 
 import json
+from collections.abc import Iterator
 from typing import Any
 
 from shop.record.errors import NotAnEvent
@@ -51,23 +52,28 @@ def _check_envelope(event: Any) -> None:
 
 
 def _envelope_problems(event: Event) -> list[str]:
-    say = [_wrong(event, k, "text") for k in TEXTS if not isinstance(event.get(k), str)]
-    say += [_wrong(event, k, "a whole number") for k in NUMBERS if not is_whole(event.get(k))]
-    say += [_wrong(event, k, "text") for k in PLACES if not isinstance(event.get(k, ""), str)]
-    say += [_wrong(event, "nth", "1 or more")] * (
-        not is_whole(event.get("nth", 1)) or event.get("nth", 1) < 1
-    )
-    say += [
-        _wrong(event, k, "a whole number or null")
-        for k in ("offset", "bound")
-        if not is_whole(event.get(k, "")) and event.get(k, "") is not None
-    ]
-    say += [_wrong(event, "hlc", "two whole numbers")] * (not _is_hlc(event.get("hlc")))
-    say += [_wrong(event, "body", "an object")] * (not isinstance(event.get("body"), dict))
-    if not say:
-        say += [_wrong(event, "seq", "1 or more")] * (event["seq"] < 1)
-        say += [_wrong(event, "known", " or ".join(KNOWN))] * (event["known"] not in KNOWN)
-    return say
+    say = [_wrong(event, key, wanted) for key, wanted in _misfits(event)]
+    if say:
+        return say
+    if event["seq"] < 1:
+        return [_wrong(event, "seq", "1 or more")]
+    return [] if event["known"] in KNOWN else [_wrong(event, "known", " or ".join(KNOWN))]
+
+
+def _misfits(event: Event) -> Iterator[tuple[str, str]]:
+    """Keys of the wrong kind, and what each must be."""
+    yield from ((k, "text") for k in TEXTS if not isinstance(event.get(k), str))
+    yield from ((k, "a whole number") for k in NUMBERS if not is_whole(event.get(k)))
+    yield from ((k, "text") for k in PLACES if not isinstance(event.get(k, ""), str))
+    if not is_whole(event.get("nth", 1)) or event.get("nth", 1) < 1:
+        yield "nth", "1 or more"
+    for key in ("offset", "bound"):
+        if not is_whole(event.get(key, "")) and event.get(key, "") is not None:
+            yield key, "a whole number or null"
+    if not _is_hlc(event.get("hlc")):
+        yield "hlc", "two whole numbers"
+    if not isinstance(event.get("body"), dict):
+        yield "body", "an object"
 
 
 def _wrong(event: Event, key: str, wanted: str) -> str:

@@ -1,5 +1,6 @@
 """A shop's log while its counter row is locked. Only `append` uses it."""
 
+import secrets
 from collections.abc import Iterable
 from typing import Any, TypeAlias
 
@@ -7,7 +8,7 @@ from django.db import connection
 
 from shop.models import Aside, Batch, Device, Event, Sheet, Shop
 from shop.store import rebuild
-from shop.store.chain import device_head, shop_link
+from shop.store.chain import device_head, sha256hex, shop_link
 from shop.store.errors import NotHere
 from shop.store.judge import Known, Line, browser_bytes
 from shop.store.shapes import Answer, Chain, Said
@@ -55,7 +56,7 @@ class Ledger:
 
     def take(self, chain: Chain, lines: list[Line]) -> Answer:
         """Keep, recognise or set aside every line of one chain."""
-        device = self.devices.get(chain.device)
+        device = self.devices.get(chain.device) or self._adopted(chain)
         if device is None:
             return self._refuse(chain, lines, f"The device {chain.device} is not known here.")
         answer = Answer(chain.device, expect=device.head_seq + 1)
@@ -71,6 +72,22 @@ class Ledger:
         self._note_told(device, chain)
         answer.expect = device.head_seq + 1
         return answer
+
+    def _adopted(self, chain: Chain) -> Device | None:
+        """A device added after the backup this shop was put back to, as a phone brings it: what
+        it made is filed; it speaks for itself again when the office has added it anew."""
+        if self.shop.restored is None:
+            return None
+        device = Device.objects.create(
+            shop=self.shop,
+            key=chain.device,
+            name="Known before the restore",
+            added=self.moment,
+            locked_out_at=self.moment,
+            token_sha256=sha256hex(secrets.token_bytes(32)),
+        )
+        self.devices[chain.device] = device
+        return device
 
     def keep_own(self, key: str, line: Line) -> None:
         """Keep one event of the server's own device."""

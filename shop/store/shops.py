@@ -46,7 +46,8 @@ def renew_epoch(*, shop_id: int) -> ShopInfo:
         if shop is None:
             raise NotHere("shop", str(shop_id))
         shop.epoch = secrets.token_hex(16)
-        shop.save(update_fields=["epoch"])
+        shop.restored = now_ms()
+        shop.save(update_fields=["epoch", "restored"])
         old = Device.objects.filter(shop=shop, is_server=True)
         old.update(is_server=False, locked_out_at=now_ms(), name="Server before the restore")
         _add_server(shop)
