@@ -111,6 +111,9 @@ CONTENT_SECURITY_POLICY = {
     },
 }
 
+# The switch for a worker that went wrong: phones then load the app over the network again.
+FLOOR_WORKER = os.environ.get("KETTLESIDE_WORKER") != "off"
+
 LANGUAGE_CODE = "en-gb"
 TIME_ZONE = os.environ.get("KETTLESIDE_TIME_ZONE", "Europe/London")
 USE_I18N = False

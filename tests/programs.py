@@ -60,7 +60,7 @@ def manage(data: Path, *arguments: str, **more: str) -> subprocess.CompletedProc
 
 
 @contextmanager
-def running(data: Path, *arguments: str, port: int | None = None) -> Iterator[Program]:
+def running(data: Path, *arguments: str, port: int | None = None, **more: str) -> Iterator[Program]:
     """`manage.py <arguments> --port …` until the block ends; waits for its first answer."""
     chosen = port or free_port()
     data.mkdir(parents=True, exist_ok=True)
@@ -69,7 +69,7 @@ def running(data: Path, *arguments: str, port: int | None = None) -> Iterator[Pr
         process = subprocess.Popen(
             [sys.executable, str(ROOT / "manage.py"), *arguments, "--port", str(chosen)],
             cwd=ROOT,
-            env=environment(data),
+            env=environment(data, **more),
             stdout=out_file,
             stderr=err_file,
             text=True,

@@ -46,14 +46,14 @@ def access_token(token: str) -> Caller:
     row = next(iter(found[:1]), None)
     if row is None:
         raise BadToken
-    device_id, key, locked_out_at, *shop = row
+    device_id, key, entries, locked_out_at, *shop = row
     if locked_out_at is not None:
         raise LockedOut(key, locked_out_at)
-    return Caller(device_id, key, ShopInfo(*shop))
+    return Caller(device_id, key, entries, ShopInfo(*shop))
 
 
 OF_A_CALLER = (
-    *("pk", "key", "locked_out_at"),
+    *("pk", "key", "head_seq", "locked_out_at"),
     *(f"shop__{name}" for name in ("id", "slug", "name", "epoch", "head", "head_hash", "settings")),
 )
 

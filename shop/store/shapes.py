@@ -36,10 +36,11 @@ class Phone:
 
 @dataclass(frozen=True, slots=True)
 class Caller:
-    """Who holds a token, and their shop, found in one query."""
+    """Who holds a token, how many entries it has here, and its shop, found in one query."""
 
     device_id: int
     device: str
+    entries: int
     shop: ShopInfo
 
 

@@ -95,4 +95,5 @@ def _caller(request: HttpRequest) -> Caller:
 
 def _lines(request: HttpRequest, caller: Caller, given: Pull) -> HttpResponse:
     crew = people(caller.shop.id, active_only=True)
-    return as_lines(request, header(given, crew, now_ms()), given.lines)
+    told = {**header(given, crew, now_ms()), "entries": caller.entries}
+    return as_lines(request, told, given.lines)

@@ -23,7 +23,8 @@ function dress() {
 
 async function start() {
   try {
-    await whenControlled();
+    // Where the shop switched the worker off, the app comes over the network; its data stays here.
+    if (document.querySelector('meta[name=worker]')?.content !== 'off') await whenControlled();
   } catch (error) {
     waiting.textContent = `This browser can’t keep Kettleside without a network: ${error.message}. Open it by the shop’s https address, or on this computer as localhost.`;
     waiting.classList.add('alarm');

@@ -70,6 +70,7 @@ class Phone:
     own: dict[int, str] = field(default_factory=dict)
     acked: set[int] = field(default_factory=set)
     others: dict[Ref, str] = field(default_factory=dict)
+    batches: dict[str, str] = field(default_factory=dict)
     sheets: dict[str, str] = field(default_factory=dict)
     last: list[int] = field(default_factory=lambda: [0, 0])
 
@@ -140,7 +141,8 @@ class Phone:
         return True
 
     def pull(self) -> bool:
-        path = f"pull?after={self.cursor}&epoch={self.epoch}"
+        wanted = sorted(key for key, phase in self.batches.items() if phase == "open")
+        path = f"pull?after={self.cursor}&epoch={self.epoch}&batches={','.join(wanted)}"
         answer = self.network.ask(self.token, "GET", path)
         if not answer:
             return False
@@ -154,12 +156,27 @@ class Phone:
                 return False
             self.sheets[name] = sheet[0]
         self._renew(header["epoch"])
-        for line in answer[1:]:
+        open_here = [b["id"] for b in header["batches"] if b["phase"] == "open"]
+        if self.cursor and not all(self.fetch(key) for key in open_here if key not in wanted):
+            return False
+        self._take(header, answer[1:])
+        self.cursor = header["through"]
+        return True
+
+    def fetch(self, key: str) -> bool:
+        """One boil whole: it was closed and goes on, or somebody looks at it."""
+        answer = self.network.ask(self.token, "GET", f"batch/{key}")
+        if not answer:
+            return False
+        self._take(json.loads(answer[0]), answer[1:])
+        return True
+
+    def _take(self, header: dict[str, Any], lines: list[str]) -> None:
+        self.batches |= {batch["id"]: batch["phase"] for batch in header["batches"]}
+        for line in lines:
             event = json.loads(line)
             if event["device"] != self.device:
                 self.others[event["device"], event["seq"]] = line
-        self.cursor = header["through"]
-        return True
 
     def relay(self, other: "Phone") -> None:
         """Carries another's unsent entries, as a phone that stood beside it could."""

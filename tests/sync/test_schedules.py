@@ -100,6 +100,18 @@ class Floor(RuleBasedStateMachine):
         body = {"text": f"from the office {self.now}"}
         office_event(shop_id=self.shop.id, batch=batch, kind="note_written", body=body)
 
+    @rule(batch=st.sampled_from(["b1", "b2"]))
+    def the_office_closes_a_boil_or_goes_on_with_it(self, batch: str) -> None:
+        info = access_batch(self.shop.id, batch)
+        if info.phase == "open":
+            office_event(shop_id=self.shop.id, batch=batch, kind="batch_closed", body={})
+            return
+        closed = [e for e in read.batch_events(info) if e["kind"] == "batch_closed"]
+        for event in closed:
+            target = f"{event['device']}:{event['seq']}"
+            body = {"target": target, "reason": "it goes on"}
+            office_event(shop_id=self.shop.id, batch=batch, kind="struck", body=body)
+
     @precondition(lambda self: self.planned < 5)
     @rule()
     def the_office_opens_another_boil(self) -> None:

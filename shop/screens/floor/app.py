@@ -39,21 +39,23 @@ def modules() -> list[str]:
 @cache
 def shell() -> str:
     """The first visit's shell, the same for everybody: no request, no user, no token."""
-    return render_to_string("floor/shell.html", {"first": [], "modules": ""})
+    asked = {"first": [], "modules": "", "worker": settings.FLOOR_WORKER}
+    return render_to_string("floor/shell.html", asked)
 
 
 @cache
 def kept_shell() -> str:
     """The shell the worker keeps: it also names every module, so that a start asks for all of
     them together. On a first visit that would fetch each one over the network."""
-    asked = {"first": first_modules(), "modules": " ".join(modules())}
+    asked = {"first": first_modules(), "modules": " ".join(modules()), "worker": True}
     return render_to_string("floor/shell.html", asked)
 
 
 @cache
 def worker() -> str:
-    """The worker of this build."""
-    return render_to_string("floor/sw.js", {"build": settings.BUILD})
+    """The worker of this build; switched off, one that takes every phone's worker away."""
+    name = "sw.js" if settings.FLOOR_WORKER else "sw_off.js"
+    return render_to_string(f"floor/{name}", {"build": settings.BUILD})
 
 
 @cache

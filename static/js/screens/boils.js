@@ -22,6 +22,7 @@ export function boilsScreen(ctx) {
   }
   function feet() {
     const keys = [key('Who presses?', () => ctx.go('/people')), key('This phone', () => ctx.go('/phone'))];
+    if (ctx.shelf.batches().some(({ phase }) => phase !== 'open')) keys.push(key('Earlier boils', () => ctx.go('/earlier')));
     return ctx.updates.ready() && ctx.safe() ? [...keys, key('Take the newer app', () => ctx.updates.apply(), 'go')] : keys;
   }
   function update() {
@@ -35,6 +36,23 @@ export function boilsScreen(ctx) {
     at.feet.replaceChildren(...feet());
   }
   return { root, update, where: () => 'Today' };
+}
+
+/** Boils that ended: the shop gives one back when it is wanted. */
+export function earlierScreen(ctx) {
+  const { root, at } = stamp('list');
+  at.title.textContent = 'Earlier boils';
+  at.feet.append(key('Back', () => ctx.go('/')));
+  const open = (id) => ctx.exchange.fetchBatch(id).then(
+    () => ctx.go(`/b/${id}/back`),
+    () => { at.lead.textContent = 'The shop can’t be reached now. Try again on its Wi-Fi.'; },
+  );
+  function update() {
+    const ended = ctx.shelf.batches().filter(({ phase }) => phase !== 'open').reverse();
+    if (at.rows.children.length === ended.length) return;
+    at.rows.replaceChildren(...ended.map(({ id, title, lot, letter }) => row({ what: `${letter} ${title}`, more: lot, press: () => open(id) })));
+  }
+  return { root, update, where: () => 'Earlier boils' };
 }
 
 const BESIDE = [['Hand over', 'handover'], ['Look back', 'back'], ['Cautions', 'cautions']];

@@ -2,6 +2,7 @@
 
 import { Folding } from '../record/fold.js';
 import { isFinished } from '../record/steps.js';
+import { APP } from '../sync/exchange.js';
 
 /** Sending can wait for the frame that shows the press. */
 const afterPaint = (work) => requestAnimationFrame(() => setTimeout(work, 120));
@@ -18,6 +19,11 @@ export class Context {
     const folding = known?.folding ?? new Folding(this.shelf.sheet(batch)), state = folding.state(this.shelf.events(batch));
     this.kept.set(batch, { count, folding, state });
     return state;
+  }
+
+  /** Whether this app may work on a boil: on one that is lit always, else from the oldest version the shop trusts with it. */
+  mayStart(batch) {
+    return (this.shelf.record.minStart ?? APP) <= APP || this.state(batch).moments.lit !== undefined;
   }
 
   /** Open boils whose sheet is here. */

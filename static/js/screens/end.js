@@ -25,9 +25,13 @@ export function endScreen(ctx, batch) {
     done: (kilos) => { ctx.write({ batch, kind: 'batch_given_up', body: { mg: kilos * 1000000, text: reason } }); out(); },
   });
   const giveUp = () => panel({ title: 'Give the boil up', choices: GIVEN_UP.map((reason) => [reason, () => lose(reason)]), typed: { label: 'Another reason', done: lose } });
-  at.feet.append(holdKey('Hold to close', () => { ctx.write({ batch, kind: 'batch_closed', body: {} }); out(); }), key('Give the boil up', giveUp), key('Back', () => ctx.go(`/b/${batch}`)));
+  const settled = () => !ctx.state(batch).conflicts.length;
+  const close = holdKey('Hold to close', () => { if (settled()) { ctx.write({ batch, kind: 'batch_closed', body: {} }); out(); } });
+  const settle = key('Settle first', () => ctx.go(`/b/${batch}/back`), 'go');
+  at.feet.append(close, settle, key('Give the boil up', giveUp), key('Back', () => ctx.go(`/b/${batch}`)));
   function update() {
     const { owed, off, conflicts } = ctx.state(batch), open = off.filter(({ mended }) => !mended).length;
+    [close.hidden, settle.hidden] = [!settled(), settled()];
     put(at.lead, `Lot ${sheet.lot}. Owed: ${owed.length}. Went off, nothing written: ${open}. To settle: ${conflicts.length}.`);
   }
   return { root, batch, update, up: `/b/${batch}`, where: () => 'Close' };

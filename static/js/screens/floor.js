@@ -19,14 +19,14 @@ const bring = () => pages.asked ??= import('./pages.js').then((module) => { page
 function screenFor(ctx, parts) {
   const { shelf } = ctx, [kind, batch, place] = parts;
   const sound = shelf.saving !== 'failing' && shelf.soleTab && shelf.phone?.by && kind === 'b' && shelf.sheet(batch);
-  if (sound && place && !BESIDE.includes(place)) return stationScreen(ctx, batch, place);
+  if (sound && place && !BESIDE.includes(place) && ctx.mayStart(batch)) return stationScreen(ctx, batch, place);
   return pages.module?.pageFor(ctx, parts) ?? { root: document.createElement('div'), where: () => '', coming: true };
 }
 
 /** What decides which screen stands; while it stays the same the screen only updates. */
 function addressNow({ shelf }) {
   const hash = location.hash.slice(1), { saving, soleTab, phone } = shelf;
-  return [hash.startsWith('add=') ? '/' : hash, Boolean(phone), phone?.by, saving, soleTab, Boolean(shelf.sheet(hash.split('/')[2]))].join('|');
+  return [hash.startsWith('add=') ? '/' : hash, Boolean(phone), phone?.by, saving, soleTab, Boolean(shelf.sheet(hash.split('/')[2])), shelf.record.minStart].join('|');
 }
 
 /** The screen stays on while the app is looked at. */

@@ -2,14 +2,14 @@
 
 import { addScreen } from './add.js';
 import { backScreen } from './back.js';
-import { boilsScreen, stationsScreen } from './boils.js';
+import { boilsScreen, earlierScreen, stationsScreen } from './boils.js';
 import { burnScreen } from './burn.js';
 import { cautionsScreen } from './cautions.js';
 import { endScreen } from './end.js';
 import { handoverScreen } from './handover.js';
 import { owedScreen } from './owed.js';
 import { peopleScreen } from './people.js';
-import { brokenScreen, phoneScreen } from './phone.js';
+import { brokenScreen, oldAppScreen, phoneScreen } from './phone.js';
 
 const PAGES = { back: backScreen, burn: burnScreen, cautions: cautionsScreen, end: endScreen, handover: handoverScreen, owed: owedScreen };
 
@@ -20,6 +20,8 @@ export function pageFor(ctx, [kind, batch, place]) {
   if (!shelf.phone) return addScreen(ctx);
   if (kind === 'phone') return phoneScreen(ctx);
   if (kind === 'people' || !shelf.phone.by) return peopleScreen(ctx);
+  if (kind === 'earlier') return earlierScreen(ctx);
   if (kind !== 'b' || !shelf.sheet(batch)) return boilsScreen(ctx);
-  return place ? PAGES[place](ctx, batch) : stationsScreen(ctx, batch);
+  if (!place) return stationsScreen(ctx, batch);
+  return PAGES[place]?.(ctx, batch) ?? oldAppScreen(ctx, batch);
 }

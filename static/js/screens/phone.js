@@ -50,6 +50,16 @@ export function phoneScreen(ctx) {
   return { root, update, where: () => 'This phone' };
 }
 
+/** An old app may send what it holds; it may not begin a boil it could get wrong. */
+export function oldAppScreen(ctx, batch) {
+  const { root, at } = stamp('list');
+  at.title.textContent = 'Too old an app to start a boil';
+  at.lead.textContent = 'What is on this phone is kept and sent. Take the newer app, then start; or take another phone.';
+  if (ctx.updates.ready()) at.feet.append(key('Take the newer app', () => ctx.updates.apply(), 'go'));
+  at.feet.append(key('Back', () => ctx.go(`/b/${batch}`)));
+  return { root, batch, where: () => 'Too old an app' };
+}
+
 /** The phone can't save, or another tab has the pen: said large, with what to do. */
 export function brokenScreen(ctx) {
   const { root, at } = stamp('list');

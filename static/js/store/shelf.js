@@ -8,8 +8,14 @@ import { Clock } from './clock.js';
 import { Database } from './database.js';
 import { addRange, firstOutside, inRanges, runs } from './ranges.js';
 
-const PAGE = 500, KEEP_MS = 30 * 24 * 3600000;
+const PAGE = 500, ENDED = 60, KEEP_MS = 30 * 24 * 3600000;
 const BLANK = { device: '', token: '', name: '', shop: null, epoch: '', station: '', by: '', batch: '', cursor: 0, seq: 0, acked: [], aside: [], batches: [], clock: {}, persisted: null, offer: false };
+
+/** The batch a line belongs to: it stands first in the canonical form. */
+const batchOf = (line) => line.match(/^\{"batch":"([\w.-]+)"/)?.[1] ?? JSON.parse(line).batch;
+
+/** All open boils, and the last that ended. */
+const recent = (batches) => batches.filter(({ phase }, i) => phase === 'open' || i >= batches.length - ENDED);
 
 export class Shelf {
   constructor(database = new Database()) {
@@ -30,6 +36,7 @@ export class Shelf {
     this.lastKept = this.record.seq;
     this.wiped = lostSince(readCanary(), record, this.record.seq);
     this.forgetOld(lines);
+    this.forgetEnded(pages);
     return this;
   }
 
@@ -40,9 +47,15 @@ export class Shelf {
       navigator.locks.request('kettleside-writer', { ifAvailable: true }, (lock) => {
         this.soleTab = Boolean(lock);
         done();
-        return lock ? new Promise(() => {}) : undefined;
+        if (lock) return new Promise(() => {});
+        this.waitForPen();
       });
     });
+  }
+
+  /** When the tab that writes is closed, this one starts again and writes. */
+  waitForPen() {
+    navigator.locks.request('kettleside-writer', () => { location.reload(); return new Promise(() => {}); });
   }
 
   /** Own lines the shop has had for a month leave the phone. */
@@ -54,6 +67,21 @@ export class Shelf {
       for (const { seq } of old) own.delete(seq);
       phone.put(this.record, 'phone');
     }).then(() => old.forEach(({ seq }) => this.own.delete(seq)), () => {});
+  }
+
+  /** Boils that ended over a month ago leave the phone; the shop has them, and gives them back when asked. */
+  forgetEnded(pages) {
+    const before = this.clock.now() - KEEP_MS, newest = new Map();
+    const open = new Set(this.record.batches.filter(({ phase }) => phase === 'open').map(({ id }) => id));
+    const read = pages.flatMap(({ lines }) => lines.map((line) => [line, batchOf(line)]));
+    for (const [line, batch] of read) if (!open.has(batch)) newest.set(batch, Math.max(newest.get(batch) ?? 0, JSON.parse(line).recorded));
+    const old = new Set([...newest].filter(([, recorded]) => recorded < before).map(([batch]) => batch));
+    if (!old.size || !this.soleTab) return;
+    const left = read.filter(([, batch]) => !old.has(batch)).map(([line]) => line);
+    this.database.run(['pages'], 'readwrite', (stores) => {
+      stores.pages.clear();
+      for (let i = 0; i < left.length; i += PAGE) stores.pages.add({ lines: left.slice(i, i + PAGE) });
+    }).catch(() => {});
   }
 
   /** Who this phone is; null before it was added, and after a wipe: its old number must not go on. */
@@ -104,12 +132,17 @@ export class Shelf {
     return this.sheets.get(hash) ?? null;
   }
 
+  /** Boils whose news this phone wants: the open ones, and one it looks at. */
+  subscribed(watched) {
+    return [...new Set([...this.record.batches.filter(({ phase }) => phase === 'open').map(({ id }) => id), ...(watched ? [watched] : [])])];
+  }
+
   events(batch) { return [...this.book(batch).values()]; }
   count(batch) { return this.book(batch).size; }
 
   /** A kept line, not read until somebody wants its batch: a start reads one boil, not all. */
   lay(line) {
-    const [, batch] = line.match(/^\{"batch":"([\w.-]+)"/) ?? [null, JSON.parse(line).batch];
+    const batch = batchOf(line);
     if (!this.unread.has(batch)) this.unread.set(batch, []);
     this.unread.get(batch).push(line);
   }
@@ -248,12 +281,20 @@ export class Shelf {
     this.sheets.set(hash, text);
   }
 
+  /** The shop knows more entries of this phone than it holds itself: it was put back to a copy, and must not use those numbers again. */
+  noteKnown(entries) {
+    const { device, seq } = this.record;
+    if (this.wiped || !entries || entries <= seq) return;
+    this.wiped = { device, lost_from: seq + 1, lost_to: entries };
+    this.tell(null);
+  }
+
   /** A pull: lines in pages, with the cursor, in one transaction. */
   async take(header, lines) {
     const known = new Map(this.record.batches.map((batch) => [batch.id, batch]));
     for (const batch of header.batches) known.set(batch.id, batch);
-    const { epoch, through, shop } = header;
-    const record = { ...this.record, epoch, shop, cursor: through, batches: [...known.values()] };
+    const { epoch, through, shop, min_start: minStart } = header;
+    const record = { ...this.record, epoch, shop, minStart, cursor: through, batches: recent([...known.values()]) };
     record.clock = { offset: this.clock.offset, bound: this.clock.bound, last: this.clock.last };
     const fresh = lines.map((line) => JSON.parse(line)).map((event, i) => [event, lines[i]])
       .filter(([event]) => !this.book(event.batch).has(refOf(event)));

@@ -3,7 +3,10 @@
 import { canonical } from '../record/canonical.js';
 import { Refused, ask } from './wire.js';
 
-const MOST = 500, RETRY_MS = [1000, 2000, 4000, 8000, 10000], COMPANY_MS = 10 * 60000, APP = 1;
+const MOST = 500, RETRY_MS = [1000, 2000, 4000, 8000, 10000], COMPANY_MS = 10 * 60000;
+
+/** The version of this app, which the shop may one day find too old to start a boil. */
+export const APP = 1;
 
 const hex = (buffer) => [...new Uint8Array(buffer)].map((byte) => byte.toString(16).padStart(2, '0')).join('');
 const sha256 = async (text) => hex(await crypto.subtle.digest('SHA-256', new TextEncoder().encode(text)));
@@ -99,6 +102,7 @@ export class Exchange {
       if (await this.shelf.renewEpoch(answer.epoch)) return this.push();
       const mine = answer.answers.find(({ device }) => device === chain.device);
       await this.shelf.acknowledge(mine);
+      this.shelf.noteKnown(mine.expect - 1);
       if (this.shelf.unsent()[0] === from) throw new Refused('expect', `The shop expects entry ${mine.expect}.`);
     }
   }
@@ -139,7 +143,8 @@ export class Exchange {
 
   async pull() {
     const { cursor, token, phone } = this.shelf;
-    const query = new URLSearchParams({ after: cursor, epoch: phone.epoch });
+    const wanted = this.shelf.subscribed(this.watched);
+    const query = new URLSearchParams({ after: cursor, epoch: phone.epoch, batches: wanted });
     const text = await this.timed(`pull?${query}`, { token });
     if (text === null) return;
     const [first, ...lines] = text.trimEnd().split('\n');
@@ -147,8 +152,20 @@ export class Exchange {
     if (header.count !== lines.length) throw new TypeError(`${lines.length} lines of ${header.count} came`);
     for (const hash of this.shelf.lacksSheets(header.sheets)) await this.shelf.addSheet(hash, await ask(`sheet/${hash}`, { token }));
     await this.shelf.renewEpoch(header.epoch);
+    this.shelf.noteKnown(header.entries);
+    // A boil that was closed and goes on: what was missed of it meanwhile is fetched whole, before the cursor moves past it.
+    for (const { id, phase } of header.batches) if (cursor && phase === 'open' && !wanted.includes(id)) await this.fetchBatch(id);
     await this.shelf.take(header, lines);
     this.head = header.head;
+  }
+
+  /** One boil whole, open or ended, when somebody asks for it. */
+  async fetchBatch(id) {
+    const { token, record: { cursor } } = this.shelf;
+    const [first, ...lines] = (await this.timed(`batch/${id}`, { token })).trimEnd().split('\n');
+    const header = JSON.parse(first);
+    for (const hash of this.shelf.lacksSheets(header.sheets)) await this.shelf.addSheet(hash, await ask(`sheet/${hash}`, { token }));
+    await this.shelf.take({ ...header, through: cursor }, lines);
   }
 }
 
