@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from playwright.sync_api import BrowserContext, Page, Playwright, ViewportSize
+from playwright.sync_api import BrowserContext, Error, Page, Playwright, ViewportSize
 
 CHROMIUM = os.environ.get("KETTLESIDE_CHROMIUM", "/usr/bin/chromium")
 # Without the background-networking flags Chromium looks up its maker's hosts at every start.
@@ -47,12 +47,21 @@ def phone(
 
 def wait_true(page: Page, expression: str, seconds: float = 20) -> None:
     """Waits until the page says so; Playwright's own waiting evaluates text, which the content
-    policy of our pages forbids."""
+    policy of our pages forbids. A page that navigates meanwhile is asked again."""
     deadline = time.monotonic() + seconds
-    while not page.evaluate(expression):
+    while not _says(page, expression):
         if time.monotonic() > deadline:
             raise TimeoutError(f"not true within {seconds} s: {expression}")
         time.sleep(0.02)
+
+
+def _says(page: Page, expression: str) -> bool:
+    try:
+        return bool(page.evaluate(expression))
+    except Error as error:
+        if "context was destroyed" not in str(error):
+            raise
+        return False
 
 
 def slow_down(context: BrowserContext, page: Page, times: int) -> None:
