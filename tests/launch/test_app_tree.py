@@ -12,6 +12,8 @@ from django.template import Context, Engine
 from django.test import Client
 
 from shop.launch.app_tree import build_hash, files_under
+from shop.screens.floor.app import without_comments
+from tests.programs import ROOT
 
 
 def first_module() -> str:
@@ -93,3 +95,21 @@ def test_the_build_does_not_follow_the_office_or_the_clock(tree: Path) -> None:
     (tree / "templates" / "office.html").write_text("<main class='wide'>")
     (tree / "static" / "js" / "a.js").touch()
     assert build_hash(tree) == before
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "static").rglob("*.[jc]s*")), ids=lambda p: p.name)
+def test_the_pack_leaves_out_lines_of_comment_and_nothing_else(path: Path) -> None:
+    text = path.read_text("utf-8")
+    left = iter(without_comments(text).splitlines())
+    line = next(left, None)
+    in_comment = False
+    for original in text.splitlines():
+        if original == line:
+            line = next(left, None)
+            continue
+        in_comment = in_comment or original.lstrip().startswith("/*")
+        assert in_comment or original.lstrip().startswith("//"), original
+        in_comment = in_comment and not original.rstrip().endswith("*/")
+    assert line is None
+    # A text over several lines could hold a line that looks like a comment.
+    assert all(line.count("`") % 2 == 0 for line in text.splitlines())
