@@ -104,6 +104,7 @@ CONTENT_SECURITY_POLICY = {
         "default-src": ["'self'"],
         # A photo is shown from memory before it has been sent.
         "img-src": ["'self'", "blob:"],
+        "media-src": ["'self'", "blob:"],
         "base-uri": ["'none'"],
         "form-action": ["'self'"],
         "frame-ancestors": ["'none'"],

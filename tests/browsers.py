@@ -2,7 +2,7 @@
 
 import os
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -25,14 +25,14 @@ PHONE: ViewportSize = {"width": 390, "height": 844}
 
 @contextmanager
 def phone(
-    playwright: Playwright, profile: Path, *, home: Path | None = None
+    playwright: Playwright, profile: Path, *, home: Path | None = None, flags: Sequence[str] = ()
 ) -> Iterator[BrowserContext]:
     """A phone with its own profile on disk; `home` holds the authorities it trusts."""
     context = playwright.chromium.launch_persistent_context(
         profile,
         executable_path=CHROMIUM,
         headless=True,
-        args=FLAGS,
+        args=[*FLAGS, *flags],
         viewport=PHONE,
         device_scale_factor=2,
         is_mobile=True,

@@ -1,10 +1,10 @@
 """Tables only."""
 
-from shop.models.batches import Aside, Batch, Event, Projection, Sheet
+from shop.models.batches import Aside, Batch, Event, KeptFile, Projection, Sheet
 from shop.models.numbers import NumberChange, ShopNumber
 from shop.models.shops import Device, JoinCode, Person, Shop
 
-APPEND_ONLY = (Sheet, Event, Aside, NumberChange)
+APPEND_ONLY = (Sheet, Event, Aside, NumberChange, KeptFile)
 
 __all__ = [
     "APPEND_ONLY",
@@ -13,6 +13,7 @@ __all__ = [
     "Device",
     "Event",
     "JoinCode",
+    "KeptFile",
     "NumberChange",
     "Person",
     "Projection",

@@ -111,6 +111,25 @@ class Aside(AppendOnlyModel):
         return f"{self.device}:{self.seq} {self.reason}"
 
 
+class KeptFile(AppendOnlyModel):
+    """A photo or a sound that is here whole; its bytes lie in a file named by their hash."""
+
+    once = (("shop", "sha256"),)
+
+    shop = models.ForeignKey(Shop, on_delete=models.PROTECT, db_index=False)
+    sha256 = models.CharField(max_length=HASH)
+    size = models.BigIntegerField()
+    type = models.CharField(max_length=40)
+    received = models.BigIntegerField()
+    device = models.ForeignKey(Device, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=("shop", "sha256"), name="file_once"),)
+
+    def __str__(self) -> str:
+        return f"{self.type} {self.sha256[:12]}"
+
+
 class Projection(models.Model):
     """The fold of a batch up to a position, so that a page need not fold again."""
 

@@ -1,4 +1,5 @@
-"""The simpler sides of the state: life of the batch, tallies, notes, countdowns, interruptions."""
+"""The simpler sides of the state: life of the batch, tallies, notes and files, countdowns,
+interruptions."""
 
 from typing import Any
 
@@ -38,9 +39,10 @@ def tallies(live: Live) -> dict[str, int]:
 
 
 def words(live: Live) -> dict[str, Any]:
-    """Notes, running countdowns, interruptions."""
+    """Notes, photos and sounds, running countdowns, interruptions."""
     return {
         "notes": [_note(e) for e in live.of("note_written")],
+        "files": [_file(e) for e in live.of("photo_taken", "sound_kept")],
         "countdowns": countdowns(live),
         "interrupted": interrupted(live),
     }
@@ -50,6 +52,19 @@ def _note(event: Event) -> dict[str, Any]:
     return {
         "ref": ref_of(event),
         "text": event["body"]["text"],
+        "at": at(event),
+        "by": event["by"],
+        "station": event.get("station", ""),
+    }
+
+
+def _file(event: Event) -> dict[str, Any]:
+    body = event["body"]
+    return {
+        "ref": ref_of(event),
+        "kind": "photo" if event["kind"] == "photo_taken" else "sound",
+        **{name: body[name] for name in ("sha256", "size", "type")},
+        "what": body.get("what", ""),
         "at": at(event),
         "by": event["by"],
         "station": event.get("station", ""),

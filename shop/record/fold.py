@@ -14,7 +14,7 @@ from shop.record.deviations import deviations
 from shop.record.live import Live
 from shop.record.order import Event, in_order
 
-VERSION = 1
+VERSION = 2
 
 State: TypeAlias = dict[str, Any]
 

@@ -105,6 +105,16 @@ class NoteWritten:
 
 
 @dataclass(frozen=True, slots=True)
+class FileKept:
+    """A photo or a sound, by its content: SHA-256 in hex, bytes, media type, what it shows."""
+
+    sha256: str
+    size: int
+    type: str
+    what: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class HazardsRead:
     """The cautions were read together by these people."""
 
@@ -210,6 +220,8 @@ KINDS: dict[str, type] = {
     "owed_paid": OwedPaid,
     "tally_counted": TallyCounted,
     "note_written": NoteWritten,
+    "photo_taken": FileKept,
+    "sound_kept": FileKept,
     "hazards_read": HazardsRead,
     "countdown_started": CountdownStarted,
     "countdown_stopped": CountdownStopped,

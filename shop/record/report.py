@@ -54,6 +54,7 @@ def report(
         "yield": _yield(balance),
         "owed": [_owed(sheet, entry) for entry in state["owed"]],
         "notes": state["notes"],
+        "files": state["files"],
         "handovers": state["handovers"],
         "interrupted": state["interrupted"],
         "tallies": state["tallies"],

@@ -9,6 +9,7 @@ StoreError
 ├── BadEvent        the office act can't be written as an event
 ├── BadSheet        the sheet can't be frozen
 ├── LetterTaken     another open boil has this letter
+├── BadFile         a photo or sound can't be kept as it came
 ├── BackupWrong     a backup could not be taken, or is not one to restore
 ├── PhaseWrong      the batch is not in the phase the act needs
 └── OutOfRange      a number outside its limits
@@ -104,6 +105,10 @@ class PhaseWrong(StoreError):
         self.batch = batch
         self.phase = phase
         self.wanted = wanted
+
+
+class BadFile(StoreError):
+    """The photo or sound can't be kept; nothing of it was."""
 
 
 class BackupWrong(StoreError):

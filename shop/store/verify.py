@@ -10,6 +10,7 @@ from shop.models import (
     Batch,
     Device,
     Event,
+    KeptFile,
     NumberChange,
     Projection,
     Sheet,
@@ -23,6 +24,7 @@ from shop.record.check import decode
 from shop.record.errors import NotAnEvent
 from shop.store import rebuild
 from shop.store.chain import as_browser_bytes, device_head, sha256hex, shop_link
+from shop.store.files import broken_files
 
 CHUNK = 2000
 
@@ -47,6 +49,8 @@ def broken_links() -> Iterator[Broken]:
         for device in Device.objects.filter(shop=shop).order_by("pk"):
             yield from _device(device)
         yield from _asides(shop)
+        for name, say in broken_files(shop.pk):
+            yield Broken(f"file {name[:12]}…", say)
         yield from _sheets(shop)
         for batch in Batch.objects.filter(shop=shop).select_related("sheet").order_by("pk"):
             yield from _batch(batch)
@@ -55,7 +59,10 @@ def broken_links() -> Iterator[Broken]:
 
 def counted() -> dict[str, int]:
     """How much was looked at."""
-    tables = {"shops": Shop, "events": Event, "set aside": Aside, "sheets": Sheet, "batches": Batch}
+    tables = {
+        **{"shops": Shop, "events": Event, "set aside": Aside, "sheets": Sheet},
+        **{"batches": Batch, "files": KeptFile},
+    }
     return {name: table._default_manager.count() for name, table in tables.items()}
 
 

@@ -72,6 +72,11 @@ def as_lines(request: HttpRequest, header: dict[str, Any], lines: Iterable[str])
     return as_text(request, "\n".join([dense(header), *lines, ""]), "application/jsonl")
 
 
+def as_bytes(content: bytes, media: str) -> HttpResponse:
+    """A file's own bytes."""
+    return _never_stored(HttpResponse(content, media))
+
+
 def nothing_new() -> HttpResponse:
     return _never_stored(HttpResponse(status=204))
 

@@ -14,7 +14,7 @@ GZIP = 16 + zlib.MAX_WBITS
 
 def read_json(request: HttpRequest) -> dict[str, Any]:
     """The JSON object in the body. Raises BadMessage, TooBig, WireError."""
-    raw = _unpacked(request, _received(request))
+    raw = _unpacked(request, received(request))
     try:
         message = json.loads(raw.decode("utf-8"))
     except UnicodeDecodeError as bad:
@@ -26,7 +26,8 @@ def read_json(request: HttpRequest) -> dict[str, Any]:
     return message
 
 
-def _received(request: HttpRequest) -> bytes:
+def received(request: HttpRequest) -> bytes:
+    """The body as it came, at most the limit. Raises TooBig."""
     # Not `request.body`: Django's own limit there is 2.5 MB, for forms.
     length = request.META.get("CONTENT_LENGTH") or "0"
     if length.isdigit() and int(length) > LIMIT:

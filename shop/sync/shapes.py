@@ -100,10 +100,10 @@ def _batch(batch: BatchInfo) -> dict[str, str]:
     }
 
 
-def cursor(text: str) -> int:
-    """The `after` of a pull. Raises BadMessage."""
+def whole(name: str, text: str) -> int:
+    """A whole number of the address, such as the `after` of a pull. Raises BadMessage."""
     if not re.fullmatch(r"[0-9]{1,16}", text):
-        raise BadMessage("shape", f"`after` is {shown(text)}; it must be a whole number from 0.")
+        raise BadMessage("shape", f"`{name}` is {shown(text)}; it must be a whole number from 0.")
     return int(text)
 
 

@@ -1,4 +1,4 @@
-"""Addresses under /sync/; every one answers JSON, also where there is nothing."""
+"""Addresses under /sync/; each answers JSON, also where there is nothing, but a file itself."""
 
 from django.urls import path, re_path
 
@@ -11,6 +11,7 @@ urlpatterns = [
     path("push", views.push, name="push"),
     path("pull", views.pull_new, name="pull"),
     path("sheet/<str:name>", views.sheet, name="sheet"),
+    path("file/<str:name>", views.file, name="file"),
     path("batch/<str:key>", views.batch, name="batch"),
     re_path("", views.nowhere, name="nowhere"),
 ]

@@ -7,14 +7,15 @@ from shop.store.access import access_token
 from shop.store.append import append_chains
 from shop.store.batches import accept_sheet
 from shop.store.clock import now_ms
+from shop.store.files import read_file, take_piece
 from shop.store.people import people
 from shop.store.read import pull, pull_batch
 from shop.store.shapes import Caller, Pull
 from shop.store.sheets import sheet_text
-from shop.sync.answers import as_json, as_lines, as_text, nothing_new, wire
-from shop.sync.body import read_json
+from shop.sync.answers import as_bytes, as_json, as_lines, as_text, nothing_new, wire
+from shop.sync.body import read_json, received
 from shop.sync.errors import BadMessage, NoToken, WireError
-from shop.sync.shapes import cursor, header, joined, read_chains, receipt, shown, text_of
+from shop.sync.shapes import header, joined, read_chains, receipt, shown, text_of, whole
 
 
 @wire("POST")
@@ -47,7 +48,7 @@ def pull_new(request: HttpRequest) -> HttpResponse:
     """What came since the phone's cursor; one read and no write when nothing did."""
     caller = _caller(request)
     asked = request.GET
-    after = cursor(asked.get("after", "0"))
+    after = whole("after", asked.get("after", "0"))
     if asked.get("epoch") != caller.shop.epoch or after > caller.shop.head:
         after = 0
     elif after == caller.shop.head and after:
@@ -68,6 +69,25 @@ def sheet(request: HttpRequest, name: str) -> HttpResponse:
         accept_sheet(shop_id=caller.shop.id, name=name, text=text)
         return as_json(request, {"epoch": caller.shop.epoch, "server_time": now_ms()})
     return as_text(request, sheet_text(caller.shop.id, name), "application/json")
+
+
+@wire("GET", "POST")
+def file(request: HttpRequest, name: str) -> HttpResponse:
+    """A photo or sound: its bytes from `from` on; or a piece of one, and how much is here now."""
+    caller = _caller(request)
+    start = whole("from", request.GET.get("from", "0"))
+    if request.method == "POST":
+        have = take_piece(
+            caller,
+            name=name,
+            start=start,
+            size=whole("size", request.GET.get("size", "0")),
+            media=request.GET.get("type", ""),
+            piece=received(request),
+        )
+        return as_json(request, {"have": have, "server_time": now_ms()})
+    media, path = read_file(caller.shop.id, name)
+    return as_bytes(path.read_bytes()[start:], media)
 
 
 @wire("GET")

@@ -31,7 +31,8 @@ async function start() {
     return;
   }
   // The disk is asked first: it answers while the rest is on its way.
-  const { openShelf } = await import('./store/shelf.js'), opened = openShelf();
+  const { openShelf } = await import('./store/shelf.js');
+  const opened = openShelf(() => { waiting.textContent = 'Close Kettleside in its other tabs, so that this newer one can start.'; });
   preload();
   const [{ start: startFloor }, shelf] = await Promise.all([import('./screens/floor.js'), opened, dress()]);
   await startFloor(shelf);

@@ -195,6 +195,11 @@ BODIES: dict[str, Any] = {
         "add": c.randrange(-1, 9),
     },
     "note_written": lambda c, r: {"text": c.choice(["grain 🍬", "stiff", "ﬀ é"])},
+    "photo_taken": lambda c, r: {
+        **{"sha256": c.choice("ab") * 64, "size": 3, "type": "image/jpeg"},
+        **c.choice([{}, {"what": "left end"}]),
+    },
+    "sound_kept": lambda c, r: {"sha256": "c" * 64, "size": 2, "type": "audio/webm"},
     "hazards_read": lambda c, r: {"people": c.sample(["maren", "tobit", "𝔄", "ﬀ"], 2)},
     "countdown_started": lambda c, r: {
         "id": c.choice("ab"),

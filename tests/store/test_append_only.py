@@ -1,16 +1,17 @@
 """Rows that are never changed or deleted: Python refuses it, and so does the database."""
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 from django.core.checks import Tags, run_checks
 from django.db import DatabaseError, connection, transaction
 
-from shop.models import APPEND_ONLY, Aside, Event, NumberChange, Sheet
+from shop.models import APPEND_ONLY, Aside, Event, KeptFile, NumberChange, Sheet
 from shop.models.errors import AppendOnly
 from shop.models.guards import make_triggers, missing_triggers, trigger_names
 from shop.store.verify import broken_links
-from tests.store.scene import Loft, set_strokes
+from tests.store.scene import Loft, keep_photo, set_strokes
 
 TABLES = [model._meta.db_table for model in APPEND_ONLY]
 CHANGES = (
@@ -22,6 +23,8 @@ CHANGES = (
     "DELETE FROM shop_aside",
     "UPDATE shop_numberchange SET value = 0",
     "DELETE FROM shop_numberchange",
+    "UPDATE shop_keptfile SET size = 0",
+    "DELETE FROM shop_keptfile",
 )
 REPLACEMENTS = (
     "REPLACE INTO shop_event SELECT * FROM shop_event",
@@ -32,12 +35,15 @@ REPLACEMENTS = (
     "REPLACE INTO shop_sheet SELECT * FROM shop_sheet",
     "REPLACE INTO shop_aside SELECT * FROM shop_aside",
     "REPLACE INTO shop_numberchange SELECT * FROM shop_numberchange",
+    "REPLACE INTO shop_keptfile SELECT * FROM shop_keptfile",
 )
 
 
 @pytest.fixture
-def filled(loft: Loft) -> Loft:
+def filled(loft: Loft, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Loft:
     """A loft with a row in every append-only table."""
+    monkeypatch.setenv("KETTLESIDE_DATA", str(tmp_path))
+    keep_photo(loft.kettle.caller, b"photo")
     loft.kettle.press()
     loft.kettle.say("{")
     loft.kettle.push()
@@ -105,5 +111,5 @@ def test_a_dropped_trigger_is_named_by_the_check_and_by_verify(db: None) -> None
 def test_every_append_only_table_is_guarded(db: None) -> None:
     with connection.cursor() as cursor:
         cursor.execute("SELECT count(*) FROM sqlite_master WHERE type = 'trigger'")
-        assert cursor.fetchone() == (12,)
-    assert {NumberChange, Sheet, Event, Aside} == set(APPEND_ONLY)
+        assert cursor.fetchone() == (15,)
+    assert {NumberChange, Sheet, Event, Aside, KeptFile} == set(APPEND_ONLY)

@@ -40,7 +40,9 @@ def tamper(sql: str, *values: str) -> None:
 def test_a_whole_store_is_said_to_be_whole(filled: Loft) -> None:
     out = StringIO()
     call_command("verify", stdout=out)
-    assert out.getvalue() == "Whole: 1 shops, 8 events, 1 set aside, 1 sheets, 1 batches.\n"
+    assert (
+        out.getvalue() == "Whole: 1 shops, 8 events, 1 set aside, 1 sheets, 1 batches, 0 files.\n"
+    )
 
 
 @pytest.mark.parametrize(

@@ -45,6 +45,15 @@ class Off:
 
 
 @dataclass(frozen=True, slots=True)
+class FileLine:
+    """A photo or a spoken note, under the hash of its bytes."""
+
+    sha256: str
+    is_photo: bool
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class RecordPage:
     """Everything the record page prints; every text is ready to read."""
 
@@ -64,6 +73,7 @@ class RecordPage:
     yield_share: str
     owed: list[str]
     notes: list[tuple[str, str, str]]
+    files: list[FileLine]
     handovers: list[tuple[str, str, str, str, str]]
     interrupted: list[tuple[str, str, str]]
     unfiled: list[tuple[str, str]]
@@ -100,6 +110,7 @@ def record_page(
             (n["text"], names.get(n["by"], n["by"]), wording.clock(n["at"], zone))
             for n in report["notes"]
         ],
+        files=[_file(f, names, zone) for f in report["files"]],
         handovers=[_handover(h, names, zone) for h in report["handovers"]],
         interrupted=[_interruption(i, zone) for i in report["interrupted"]],
         unfiled=[(u["ref"], u["reason"]) for u in report["unfiled"]],
@@ -107,6 +118,12 @@ def record_page(
         conflicts=[f"{c['kind'].replace('_', ' ')}: {c['what']}" for c in report["conflicts"]],
         aside=aside,
     )
+
+
+def _file(f: dict[str, Any], names: dict[str, str], zone: ZoneInfo) -> FileLine:
+    what = f["what"] or ("Photo" if f["kind"] == "photo" else "Spoken note")
+    words = f"{what}, {names.get(f['by'], f['by'])}, {wording.clock(f['at'], zone)}"
+    return FileLine(f["sha256"], f["kind"] == "photo", words)
 
 
 def _names(report: dict[str, Any]) -> dict[str, str]:

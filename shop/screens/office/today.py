@@ -3,7 +3,7 @@
 from datetime import datetime
 
 from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.utils import timezone
 
@@ -14,6 +14,8 @@ from shop.screens.office.today_page import TodayPage, backup_line, boil, day_of
 from shop.store import read
 from shop.store.backup import backups
 from shop.store.batches import batches
+from shop.store.errors import NotHere
+from shop.store.files import read_file
 from shop.store.shapes import BatchInfo, ShopInfo
 
 SHOWN = 12
@@ -91,6 +93,16 @@ def record_json(request: HttpRequest, key: str) -> HttpResponse:
     """The record as data."""
     batch = the_batch(the_shop(), key)
     return JsonResponse(read.batch_report(batch), json_dumps_params={"ensure_ascii": False})
+
+
+@login_required
+def file(request: HttpRequest, name: str) -> FileResponse:
+    """A photo or a spoken note of a record."""
+    try:
+        media, path = read_file(the_shop().id, name)
+    except NotHere as missing:
+        raise Http404(str(missing)) from missing
+    return FileResponse(path.open("rb"), content_type=media)
 
 
 @login_required

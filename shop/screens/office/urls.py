@@ -18,6 +18,7 @@ urlpatterns = [
     path("batch/<str:key>/sheet/", plan.sheet, name="office-sheet"),
     path("batch/<str:key>/paper/", plan.paper, name="office-paper"),
     path("batch/<str:key>/open/", plan.open_boil, name="office-open"),
+    path("file/<str:name>", today.file, name="office-file"),
     path("phones/", kit.phones, name="office-phones"),
     path("phones/code/", kit.phone_code, name="office-phone-code"),
     path("phones/<str:device>/lock/", kit.phone_lock, name="office-phone-lock"),

@@ -22,6 +22,11 @@ export function tallies(sheet, live) {
 
 const note = (e) => ({ ref: refOf(e), text: e.body.text, at: at(e), by: e.by, station: e.station ?? '' });
 
+function file(e) {
+  const { sha256, size, type, what = '' } = e.body;
+  return { ref: refOf(e), kind: e.kind === 'photo_taken' ? 'photo' : 'sound', sha256, size, type, what, at: at(e), by: e.by, station: e.station ?? '' };
+}
+
 function countdown(e) {
   const { id, label, deadline } = e.body;
   return { id, label, deadline: deadline + (e.offset ?? 0), started: at(e), by: e.by, station: e.station ?? '' };
@@ -43,5 +48,5 @@ function interrupted(live) {
   return live.of('interrupted').map((e) => ({ ref: refOf(e), cause: e.body.cause, at: at(e), by: e.by, ended: ends.get(refOf(e)) ?? null }));
 }
 
-/** Notes, running countdowns, interruptions. */
-export const words = (sheet, live) => ({ notes: live.of('note_written').map(note), countdowns: countdowns(live), interrupted: interrupted(live) });
+/** Notes, photos and sounds, running countdowns, interruptions. */
+export const words = (sheet, live) => ({ notes: live.of('note_written').map(note), files: live.of('photo_taken', 'sound_kept').map(file), countdowns: countdowns(live), interrupted: interrupted(live) });

@@ -16,6 +16,8 @@ export const SHAPES = {
   owed_paid: { key: 'text', reason: 'text' },
   tally_counted: { what: 'text', add: 'int' },
   note_written: { text: 'text' },
+  photo_taken: { sha256: 'text', size: 'int', type: 'text', what: 'text?' },
+  sound_kept: { sha256: 'text', size: 'int', type: 'text', what: 'text?' },
   hazards_read: { people: 'texts' },
   countdown_started: { id: 'text', label: 'text', deadline: 'int' },
   countdown_stopped: { id: 'text' },

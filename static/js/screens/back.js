@@ -20,9 +20,17 @@ export function backScreen(ctx, batch) {
     const away = isStep ? { kind: 'step_undone', step: event.step, nth: event.nth, station: event.station, body: { target: ref } } : { kind: 'struck', body: { target: ref, reason: 'struck on the phone' } };
     panel({
       title: entryWords(sheet, event), lead: `${ctx.name(sheet, event.by)}, ${clock(when)}. Struck entries stay to be seen.`,
-      choices: [['Strike through', () => ctx.write({ batch, ...away })]],
+      choices: [
+        ...(event.body.sha256 ? [['Show it', () => import('./files.js').then(({ showFile }) => showFile(ctx, event))]] : []),
+        ['Strike through', () => ctx.write({ batch, ...away })],
+        ...(isStep ? [] : elsewhere(event, when).map(({ boil, draft }) => [`It belongs to boil ${boil.letter}`, () => { ctx.write({ batch, ...away }); ctx.write(draft); }])),
+      ],
     });
   }
+
+  /** What was written on the wrong boil: struck here, and said there for the moment it happened. */
+  const elsewhere = ({ kind, body, by }, when) => ctx.boils().filter(({ id }) => id !== batch).map(({ id, letter }) => (
+    { boil: { letter }, draft: { batch: id, kind, body, by, happened: when - (ctx.shelf.clock.offset ?? 0), known: 'said' } }));
 
   function line(entry) {
     const gone = entry.struck_by || entry.replaced_by;

@@ -22,6 +22,9 @@ function countPanel(ctx, { batch, station, now, ask }) {
 
 const recordsOf = (sheet, station) => sheet.stations.find(({ id }) => id === station).steps.flatMap((step) => sheet.steps[step].record);
 
+/** Photos and sounds: brought when somebody first wants one. */
+const files = () => import('./files.js');
+
 /** Readings of this station, the present step's first; what is owed; a note. */
 export function writePanel(ctx, { batch, station, now, ask }) {
   if (now?.tally) { countPanel(ctx, { batch, station, now, ask }); return; }
@@ -32,6 +35,8 @@ export function writePanel(ctx, { batch, station, now, ask }) {
     title: 'Write down',
     choices: [
       ...whats.map((what) => [sheet.records[what].label, () => ask(what)]),
+      ['Photo', () => files().then(({ takePhoto }) => takePhoto(ctx, { batch, station }))],
+      ['Speak', () => files().then(({ speak }) => speak(ctx, { batch, station }))],
       ...(owed.length ? [[`Owed: ${owed.length}`, () => ctx.go(`/b/${batch}/owed`)]] : []),
     ],
     typed: { label: 'Or a note', done: note },

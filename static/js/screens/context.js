@@ -49,6 +49,13 @@ export class Context {
     return written.event;
   }
 
+  /** A photo or a sound, and the entry that names it. */
+  async keepFile(blob, draft) {
+    const { kept } = await this.shelf.keepFile(blob, draft);
+    kept.catch(() => {});
+    afterPaint(() => this.exchange.nudge());
+  }
+
   /** A burn: written at once, the drill shown; a second press only shows it. */
   burn(batch) {
     if (!openBurn(this.state(batch))) this.write({ batch, kind: 'interrupted', body: { cause: 'burn' } });

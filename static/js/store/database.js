@@ -1,9 +1,10 @@
 // The phone's database: the one place that knows its schema and answers its four events.
 
-const NAME = 'kettleside', VERSION = 1;
+const NAME = 'kettleside', VERSION = 2;
 const TRIES = 3;
 
-/** Stores: `phone` (one record), `own` (this phone's lines by seq), `pages` (pulled lines, packed), `sheets`. */
+/** Stores: `phone` (one record), `own` (this phone's lines by seq), `pages` (pulled lines, packed),
+ * `sheets`, `files` (photos and sounds by the hash of their bytes). */
 function upgrade(db, from) {
   if (from < 1) {
     db.createObjectStore('phone');
@@ -11,6 +12,7 @@ function upgrade(db, from) {
     db.createObjectStore('pages', { autoIncrement: true });
     db.createObjectStore('sheets');
   }
+  if (from < 2) db.createObjectStore('files', { keyPath: 'sha256' });
 }
 
 const settled = (request) => new Promise((done, fail) => {
@@ -81,6 +83,9 @@ export class Database {
 
   /** Pulled lines as they came, page by page. */
   pages() { return this.run(['pages'], 'readonly', ({ pages }) => settled(pages.getAll())); }
+
+  file(sha256) { return this.run(['files'], 'readonly', ({ files }) => settled(files.get(sha256))); }
+  fileNames() { return this.run(['files'], 'readonly', ({ files }) => settled(files.getAllKeys())); }
 
   /** Everything in the database, for the start of the app. */
   load() {

@@ -9,7 +9,9 @@ import { Database } from './database.js';
 import { addRange, firstOutside, inRanges, runs } from './ranges.js';
 
 const PAGE = 500, ENDED = 60, KEEP_MS = 30 * 24 * 3600000;
-const BLANK = { device: '', token: '', name: '', shop: null, epoch: '', station: '', by: '', batch: '', cursor: 0, seq: 0, acked: [], aside: [], batches: [], clock: {}, persisted: null, offer: false };
+const BLANK = { device: '', token: '', name: '', shop: null, epoch: '', station: '', by: '', batch: '', cursor: 0, seq: 0, acked: [], aside: [], batches: [], clock: {}, persisted: null, offer: false, toSend: [] };
+
+const hashOf = async (bytes) => [...new Uint8Array(await crypto.subtle.digest('SHA-256', bytes))].map((byte) => byte.toString(16).padStart(2, '0')).join('');
 
 /** The batch a line belongs to: it stands first in the canonical form. */
 const batchOf = (line) => line.match(/^\{"batch":"([\w.-]+)"/)?.[1] ?? JSON.parse(line).batch;
@@ -37,6 +39,7 @@ export class Shelf {
     this.wiped = lostSince(readCanary(), record, this.record.seq);
     this.forgetOld(lines);
     this.forgetEnded(pages);
+    this.forgetFiles();
     return this;
   }
 
@@ -82,6 +85,16 @@ export class Shelf {
       stores.pages.clear();
       for (let i = 0; i < left.length; i += PAGE) stores.pages.add({ lines: left.slice(i, i + PAGE) });
     }).catch(() => {});
+  }
+
+  /** Photos and sounds the shop has had for a month. */
+  async forgetFiles() {
+    if (!this.soleTab) return;
+    const before = this.clock.now() - KEEP_MS, names = await this.database.fileNames().catch(() => []);
+    for (const name of names) {
+      const { at } = await this.database.file(name);
+      if (at < before && !this.record.toSend.includes(name)) await this.database.run(['files'], 'readwrite', ({ files }) => { files.delete(name); });
+    }
   }
 
   /** Who this phone is; null before it was added, and after a wipe: its old number must not go on. */
@@ -210,6 +223,26 @@ export class Shelf {
     this.tell(null);
   }
 
+  /** A photo or a sound: its bytes on disk first, then the entry that names them. */
+  async keepFile(blob, draft) {
+    const bytes = await blob.arrayBuffer(), sha256 = await hashOf(bytes), type = blob.type.split(';')[0];
+    const toSend = [...new Set([...this.record.toSend, sha256])];
+    await this.database.run(['files', 'phone'], 'readwrite', ({ files, phone }) => {
+      files.put({ sha256, type, bytes, at: this.clock.now() });
+      phone.put({ ...this.record, toSend }, 'phone');
+    });
+    this.record.toSend = toSend;
+    return this.write({ ...draft, body: { sha256, size: bytes.byteLength, type, ...draft.body } });
+  }
+
+  file(sha256) { return this.database.file(sha256); }
+
+  /** The shop has it whole. */
+  fileSent(sha256) {
+    this.record.toSend = this.record.toSend.filter((name) => name !== sha256);
+    return this.saveRecord();
+  }
+
   /** Tries again to keep what is only in memory. */
   async retry() {
     for (const seq of [...this.unkept].sort((a, b) => a - b)) await this.keep(seq, this.own.get(seq)).catch(() => {});
@@ -251,7 +284,7 @@ export class Shelf {
   /** A server restored from an older backup: everything still here is offered again. */
   async renewEpoch(epoch) {
     if (!this.record.epoch || this.record.epoch === epoch) return false;
-    Object.assign(this.record, { epoch, acked: [], cursor: 0, offer: true });
+    Object.assign(this.record, { epoch, acked: [], cursor: 0, offer: true, toSend: await this.database.fileNames() });
     await this.saveRecord();
     return true;
   }
@@ -302,11 +335,11 @@ export class Shelf {
       for (let i = 0; i < fresh.length; i += PAGE) pages.add({ lines: fresh.slice(i, i + PAGE).map(([, line]) => line) });
       phone.put(record, 'phone');
     });
-    this.record = { ...record, seq: this.record.seq, acked: this.record.acked, offer: this.record.offer, station: this.record.station, by: this.record.by, batch: this.record.batch };
+    this.record = { ...record, seq: this.record.seq, acked: this.record.acked, offer: this.record.offer, toSend: this.record.toSend, station: this.record.station, by: this.record.by, batch: this.record.batch };
     const touched = new Set(fresh.map(([event]) => { this.shelve(event); return event.batch; }));
     this.tell([...touched][0] ?? null);
   }
 }
 
-/** The shelf, read and ready. */
-export const openShelf = () => new Shelf().open();
+/** The shelf, read and ready; `onBlocked` when another tab holds an older one open. */
+export const openShelf = (onBlocked) => new Shelf(new Database(onBlocked)).open();

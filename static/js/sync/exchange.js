@@ -1,9 +1,9 @@
 // Push, then pull; again when there is reason to. Polls at 1 s beside others, 5 s alone, 15 s on lists.
 
 import { canonical } from '../record/canonical.js';
-import { Refused, ask } from './wire.js';
+import { Refused, ask, fetchBytes } from './wire.js';
 
-const MOST = 500, RETRY_MS = [1000, 2000, 4000, 8000, 10000], COMPANY_MS = 10 * 60000;
+const MOST = 500, PIECE = 256 * 1024, RETRY_MS = [1000, 2000, 4000, 8000, 10000], COMPANY_MS = 10 * 60000;
 
 /** The version of this app, which the shop may one day find too old to start a boil. */
 export const APP = 1;
@@ -58,6 +58,7 @@ export class Exchange {
       await this.push();
       if (this.shelf.record.offer) await this.offerOthers();
       await this.pull();
+      await this.sendFiles();
       Object.assign(this, { online: true, failures: 0, lastOk: Date.now(), refused: null });
     } catch (error) {
       this.failures++;
@@ -126,6 +127,32 @@ export class Exchange {
       }
     }
     await this.shelf.offered();
+  }
+
+  /** Photos and sounds, piece by piece after everything else; a new press goes first. */
+  async sendFiles() {
+    for (const name of [...this.shelf.record.toSend]) {
+      const { bytes, type } = await this.shelf.file(name) ?? {};
+      let have = bytes ? await this.sendPiece(name, type, bytes, 0, 0) : 0;
+      while (bytes && have < bytes.byteLength) {
+        if (this.again) return;
+        have = await this.sendPiece(name, type, bytes, have, PIECE);
+      }
+      await this.shelf.fileSent(name);
+    }
+  }
+
+  /** How much of the file the shop has after this piece. */
+  async sendPiece(name, type, bytes, from, length) {
+    const query = new URLSearchParams({ from, size: bytes.byteLength, type });
+    const text = await this.timed(`file/${name}?${query}`, { token: this.shelf.token, bytes: bytes.slice(from, from + length) });
+    return JSON.parse(text).have;
+  }
+
+  /** A photo or sound: from this phone, else from the shop. */
+  async file(name, type) {
+    const kept = await this.shelf.file(name);
+    return new Blob([kept?.bytes ?? await fetchBytes(`file/${name}`, this.shelf.token)], { type });
   }
 
   /** Running head hash after line `seq`, or '' where older lines have left the phone. */

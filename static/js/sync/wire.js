@@ -18,18 +18,28 @@ async function packed(text) {
 const isJson = (answer) => /^application\/json(l?)\b/.test(answer.headers.get('Content-Type') ?? '');
 
 /** A request; throws Refused for an error the server explains, TypeError for a network that is gone. */
-export async function ask(path, { token = '', message } = {}) {
-  const { body, headers } = message ? await packed(JSON.stringify(message)) : { headers: {} };
+export async function ask(path, options = {}) {
+  return (await answerTo(path, options))?.text() ?? null;
+}
+
+/** The bytes of a file. */
+export async function fetchBytes(path, token) {
+  return (await answerTo(path, { token, asJson: false })).arrayBuffer();
+}
+
+async function answerTo(path, { token = '', message, bytes, asJson = true }) {
+  const { body, headers } = bytes ? { body: bytes, headers: {} } : message ? await packed(JSON.stringify(message)) : { headers: {} };
   const answer = await fetch(`/sync/${path}`, {
-    method: message ? 'POST' : 'GET', body, redirect: 'error', cache: 'no-store', credentials: 'omit',
+    method: message || bytes ? 'POST' : 'GET', body, redirect: 'error', cache: 'no-store', credentials: 'omit',
     headers: { ...headers, ...(token && { Authorization: `Bearer ${token}` }), ...(message && { 'Content-Type': 'application/json' }) },
     signal: AbortSignal.timeout(PATIENCE_MS),
   });
   if (answer.status === 204) return null;
+  if (answer.ok && !asJson) return answer;
   if (!isJson(answer)) throw new TypeError(`not JSON but ${answer.headers.get('Content-Type')}`);
   if (!answer.ok) {
     const { error, say } = await answer.json();
     throw new Refused(error, say);
   }
-  return answer.text();
+  return answer;
 }
