@@ -60,15 +60,17 @@ def manage(data: Path, *arguments: str, **more: str) -> subprocess.CompletedProc
 
 
 @contextmanager
-def running(data: Path, *arguments: str, port: int | None = None, **more: str) -> Iterator[Program]:
+def running(
+    data: Path, *arguments: str, port: int | None = None, root: Path = ROOT, **more: str
+) -> Iterator[Program]:
     """`manage.py <arguments> --port …` until the block ends; waits for its first answer."""
     chosen = port or free_port()
     data.mkdir(parents=True, exist_ok=True)
     out, err = data / "stdout.txt", data / "stderr.txt"
     with out.open("w") as out_file, err.open("w") as err_file:
         process = subprocess.Popen(
-            [sys.executable, str(ROOT / "manage.py"), *arguments, "--port", str(chosen)],
-            cwd=ROOT,
+            [sys.executable, str(root / "manage.py"), *arguments, "--port", str(chosen)],
+            cwd=root,
             env=environment(data, **more),
             stdout=out_file,
             stderr=err_file,
