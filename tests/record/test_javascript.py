@@ -91,8 +91,9 @@ def python_side(events: list[dict[str, Any]]) -> str:
     return canonical([state, look_back(in_order(events)), *cards, views, *flags])
 
 
-def test_a_thousand_histories_give_the_same_bytes(page: Page) -> None:
-    for first in range(0, 1000, 250):
+@pytest.mark.parametrize("many", [1_000, pytest.param(10_000, marks=pytest.mark.long)])
+def test_generated_histories_give_the_same_bytes(page: Page, many: int) -> None:
+    for first in range(0, many, 250):
         histories = [history(seed, seed % 70) for seed in range(first, first + 250)]
         given = {"sheet": SHEET, "histories": histories, "now": START}
         for events, text in zip(histories, in_browser(page, FOLD_ALL, given), strict=True):
