@@ -1,4 +1,7 @@
-"""`manage.py bench [--json]`: each figure beside a floor measured in the same run."""
+"""`manage.py bench [--json] [--peer]`: each figure beside a floor measured in the same run.
+
+`--peer` also sends the same events through a general-purpose sync engine; it needs Node and npm.
+"""
 
 import json
 import sys
@@ -9,6 +12,14 @@ from playwright.sync_api import sync_playwright
 
 from tests.bench.app import measure_first_load, measure_offline, measure_taps
 from tests.bench.exchange import measure_exchange
+from tests.bench.growth import measure_growth
+from tests.bench.live import (
+    measure_catch_up,
+    measure_freshness,
+    measure_poll_bytes,
+    measure_polls,
+)
+from tests.bench.peer import measure_peer
 from tests.bench.rows import Row, as_table
 from tests.bench.sheet import measure_sheet
 from tests.programs import running
@@ -25,8 +36,19 @@ def measure() -> list[Row]:
             rows += measure_taps(playwright, program)
             say("10,000 events")
             rows += measure_exchange(program)
+            rows += measure_polls(program)
+            say("what phones get of each other, about two minutes")
+            rows += measure_freshness(playwright, program)
+            rows += measure_catch_up(playwright, program)
+        rows += measure_poll_bytes(playwright, Path(folder))
         say("starts without a network")
         rows += measure_offline(playwright)
+    with tempfile.TemporaryDirectory() as folder:
+        say("ten thousand old boils, about a minute")
+        rows += measure_growth(Path(folder))
+    if "--peer" in sys.argv:
+        say("a general-purpose sync engine")
+        rows += measure_peer(rows)
     return rows
 
 

@@ -10,7 +10,8 @@ from typing import Any
 class Row:
     """One figure: its unit, the floor of the same run, and the budget it must keep.
 
-    `over_floor` is the most the figure may be in multiples of its floor.
+    `over_floor` is the most the figure may be in multiples of its floor; `least` the least it must
+    be where more is better.
     """
 
     name: str
@@ -19,6 +20,7 @@ class Row:
     floor: float | None = None
     budget: float | None = None
     over_floor: float | None = None
+    least: float | None = None
 
     @property
     def ratio(self) -> float | None:
@@ -28,16 +30,16 @@ class Row:
     @property
     def within(self) -> bool | None:
         """Whether every budget is kept; None where there is none."""
-        if self.budget is None and self.over_floor is None:
+        if self.budget is None and self.over_floor is None and self.least is None:
             return None
         under = self.budget is None or self.value <= self.budget
         near = self.over_floor is None or (self.ratio or math.inf) <= self.over_floor
-        return under and near
+        return under and near and (self.least is None or self.value >= self.least)
 
     def as_json(self) -> dict[str, Any]:
         """`name value unit floor ratio budget within`."""
         plain = asdict(self)
-        del plain["over_floor"]
+        del plain["over_floor"], plain["least"]
         return {**plain, "ratio": self.ratio, "within": self.within}
 
 
@@ -58,7 +60,8 @@ def as_table(rows: Sequence[Row]) -> str:
 
 
 def _line(row: Row) -> str:
-    cells = [_cell(row.floor), _cell(row.ratio), _cell(row.budget)]
+    budget_words = _cell(row.budget) if row.least is None else f"≥{row.least:g}"
+    cells = [_cell(row.floor), _cell(row.ratio), budget_words]
     within = {True: "yes", False: "NO", None: ""}[row.within]
     name, floor, ratio, budget = row.name, *cells
     return f"{name:34}{row.value:>12g} {row.unit:4}{floor:>10}{ratio:>7}{budget:>9}  {within}"
