@@ -6,7 +6,8 @@ import os
 from pathlib import Path
 
 from shop.launch.app_tree import build_hash
-from shop.launch.places import database_file, kept_secret, store_folder
+from shop.launch.database import database
+from shop.launch.places import kept_secret, store_folder
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 STORE_FOLDER = store_folder()
@@ -63,21 +64,7 @@ TEMPLATES = [
     },
 ]
 
-# FULL: a press that was answered 'at the shop' must survive a power cut (sqlite.org/pragma.html
-# #pragma_synchronous). IMMEDIATE: a transaction that reads before it writes must not find the
-# write lock taken half-way, which SQLite answers with an error at once, whatever the time-out.
-DATABASES = {
-    "default": {
-        "ENGINE": "django.db.backends.sqlite3",
-        "NAME": database_file(),
-        "OPTIONS": {
-            "transaction_mode": "IMMEDIATE",
-            "timeout": 20,
-            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
-        },
-        "CONN_MAX_AGE": None,
-    },
-}
+DATABASES = {"default": database(os.environ.get("DATABASE_URL", ""))}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_PASSWORD_VALIDATORS = [

@@ -1,4 +1,5 @@
-"""The programs that the tests drive: a real browser, its trust store's tool, a changed clock."""
+"""The programs that the tests drive: a browser and its trust store's tool, a changed clock, a
+database server."""
 
 from __future__ import annotations
 
@@ -13,6 +14,7 @@ from shop.launch.errors import MissingToolsError
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 # Debian's package for each program.
+POSTGRES = Path("/usr/lib/postgresql")
 PACKAGES = {"certutil": "libnss3-tools", "faketime": "faketime", "openssl": "openssl"}
 
 
@@ -25,7 +27,13 @@ def find_browser() -> str | None:
 def missing_packages() -> list[str]:
     # Without a font the browser measures empty boxes.
     missing = [] if find_browser() else ["chromium", "fonts-dejavu-core"]
-    return missing + [package for tool, package in PACKAGES.items() if not shutil.which(tool)]
+    missing += [package for tool, package in PACKAGES.items() if not shutil.which(tool)]
+    return missing if has_postgres() else [*missing, "postgresql"]
+
+
+def has_postgres() -> bool:
+    """Debian keeps the server's own programs off the path, a folder for each version."""
+    return bool(shutil.which("postgres")) or any(POSTGRES.glob("*/bin/postgres"))
 
 
 def provide_tools() -> None:

@@ -11,6 +11,7 @@ from django.db import connection
 
 from shop.launch.places import store_name
 from shop.store import access, shops
+from shop.store.backup import is_embedded
 from shop.store.errors import NotHere
 
 OFFICE_USER = "office"
@@ -33,7 +34,7 @@ def open_store() -> None:
 
 def refuse_other_engines() -> None:
     """Backups are of the embedded store. Raises CommandError elsewhere."""
-    if connection.vendor != "sqlite":
+    if not is_embedded():
         raise CommandError("This store is on PostgreSQL: back it up with pg_dump.")
 
 

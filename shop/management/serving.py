@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
-from django.db import connection, connections
+from django.db import connections
 
 from shop.launch import first_visit, names, server
 from shop.launch.authority import Authority, current_leaf, open_authority
@@ -24,7 +24,7 @@ from shop.launch.places import (
 )
 from shop.launch.qr import terminal_qr
 from shop.management.opening import OFFICE_USER
-from shop.store.backup import is_due, rotate, take_backup
+from shop.store.backup import is_due, is_embedded, rotate, take_backup
 from shop.store.errors import BackupWrong
 
 BACKUP_CHECK_SECONDS = 900.0
@@ -75,7 +75,7 @@ def wish_of(options: dict[str, object]) -> Wish:
 
 def run(wish: Wish, floor: str, password: str | None) -> None:
     """Serve until stopped; `floor` is the floor's path, perhaps with a code that adds a phone."""
-    if connection.vendor == "sqlite":
+    if is_embedded():
         server.in_background(back_up_daily)
     # The worker opens its own: a connection must not cross into another process.
     connections.close_all()

@@ -18,6 +18,8 @@ from datetime import UTC, datetime
 from hashlib import file_digest
 from pathlib import Path
 
+from django.conf import settings
+
 from shop.launch.places import private_folder, write_private
 from shop.store.errors import BackupWrong
 
@@ -36,6 +38,11 @@ class Backup:
     events: int
     size: int
     sha256: str
+
+
+def is_embedded() -> bool:
+    """Whether the store is one file that is backed up here."""
+    return str(settings.DATABASES["default"]["ENGINE"]).endswith("sqlite3")
 
 
 def take_backup(database: Path, files: Path, into: Path, now: datetime | None = None) -> Backup:

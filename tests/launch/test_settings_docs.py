@@ -6,7 +6,7 @@ import re
 
 from tests.programs import ROOT
 
-VARIABLE = re.compile(r"""["'](KETTLESIDE_[A-Z_]+)["']""")
+VARIABLE = re.compile(r"""["'](KETTLESIDE_[A-Z_]+|DATABASE_URL)["']""")
 
 
 def test_every_variable_has_its_heading() -> None:

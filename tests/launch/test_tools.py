@@ -14,12 +14,12 @@ APT_GET = """\
 #!/bin/sh
 echo "$@" >> "{folder}/asked"
 case "$*" in *install*)
-    for tool in chromium certutil faketime openssl; do
+    for tool in chromium certutil faketime openssl postgres; do
         printf '#!/bin/sh\\n' > "{folder}/$tool"; /bin/chmod +x "{folder}/$tool"
     done
 esac
 """
-EVERYTHING = ["chromium", "fonts-dejavu-core", "libnss3-tools", "faketime", "openssl"]
+EVERYTHING = ["chromium", "fonts-dejavu-core", "libnss3-tools", "faketime", "openssl", "postgresql"]
 
 
 @pytest.fixture
@@ -29,6 +29,7 @@ def bare_path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     script.write_text(APT_GET.format(folder=tmp_path))
     script.chmod(0o755)
     monkeypatch.setenv("PATH", str(tmp_path))
+    monkeypatch.setattr(tools, "POSTGRES", tmp_path / "postgresql")
     monkeypatch.delenv("KETTLESIDE_CHROMIUM", raising=False)
     return tmp_path
 

@@ -10,9 +10,9 @@ from django.utils import timezone
 from shop.launch.places import backup_folder
 from shop.screens.office.access import the_batch, the_shop, the_zone
 from shop.screens.office.record_page import RecordPage, as_csv, record_page
-from shop.screens.office.today_page import TodayPage, backup_line, boil, day_of
+from shop.screens.office.today_page import BackupLine, TodayPage, backup_line, boil, day_of
 from shop.store import read
-from shop.store.backup import backups
+from shop.store.backup import backups, is_embedded
 from shop.store.batches import batches
 from shop.store.errors import NotHere
 from shop.store.files import read_file
@@ -33,13 +33,15 @@ def _page(shop: ShopInfo) -> TodayPage:
     ]
     now = timezone.now()
     day = now.astimezone(the_zone(shop)).date()
-    return TodayPage(day_of(day), shop.head, boils, _aside(shop), backup_line(_last_backup(), now))
+    return TodayPage(day_of(day), shop.head, boils, _aside(shop), _backup(now))
 
 
-def _last_backup() -> datetime | None:
-    """When the last good backup was taken; a store that is not one file is backed up elsewhere."""
+def _backup(now: datetime) -> BackupLine | None:
+    """How old the last good backup is; nothing where the database's own tools take them."""
+    if not is_embedded():
+        return None
     newest = next(iter(backups(backup_folder())), None)
-    return newest.at if newest else None
+    return backup_line(newest.at if newest else None, now)
 
 
 @login_required

@@ -63,7 +63,7 @@ class TodayPage:
     head: int
     boils: list[Boil]
     aside: list[tuple[str, int, str]]
-    backup: BackupLine
+    backup: BackupLine | None
 
 
 def day_of(day: date) -> str:
