@@ -50,6 +50,7 @@ def test_every_answer_forbids_what_is_not_ours(client: Client) -> None:
     assert policy == {
         "default-src 'self'",
         "img-src 'self' blob:",
+        "media-src 'self' blob:",
         "base-uri 'none'",
         "form-action 'self'",
         "frame-ancestors 'none'",
