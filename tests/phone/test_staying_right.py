@@ -164,3 +164,45 @@ def test_an_app_too_old_may_send_and_go_on_but_not_start(
         # the one that is not is not begun.
         page.goto(f"http://localhost:{program.port}/floor/#/b/demo-planned/kettle")
         page.get_by_text("Too old an app to start a boil").wait_for()
+
+
+# As if it were so many days later, from a page where the app does not run and holds the pen.
+FORGET_LATER = """async (js) => {
+  const { openShelf } = await import(`${js}store/shelf.js`);
+  const { forget } = await import(`${js}store/forgetting.js`);
+  const shelf = await openShelf();
+  const after = async (days) => {
+    await forget(shelf, shelf.now() + days * 24 * 3600000);
+    const pages = (await shelf.database.pages()).flatMap(({ lines }) => lines);
+    const count = (batch) => pages.filter((line) => line.startsWith(`{"batch":"${batch}"`)).length;
+    return [shelf.own.size, shelf.record.seq, count('demo-handover'), count('demo-planned')];
+  };
+  return [await after(29), await after(31)];
+}"""
+TREE = "document.querySelector('script[type=module]').src.replace(/boot[.]js$/, '')"
+
+
+def test_after_a_month_what_the_shop_has_leaves_the_phone_and_no_number_comes_again(
+    playwright: Playwright, program: Program, tmp_path: Path
+) -> None:
+    with phone(playwright, tmp_path / "phone") as context:
+        page = context.pages[0]
+        told = stored(program.data)
+        stand(page, program)
+        tree = page.evaluate(TREE)
+        page.evaluate(PRESS)
+        wait_until(lambda: len(stored(program.data) - told) == 1, 20)
+        in_the_office(program.data, CLOSE_BY_ANOTHER)
+        home(page, program)
+        page.get_by_role("button", name="Earlier boils").wait_for(timeout=30_000)
+
+        page.goto(f"http://localhost:{program.port}/floor/manifest.webmanifest")
+        before, later = page.evaluate(FORGET_LATER, tree)
+        own, seq, ended, running = before
+        assert (own, seq, ended > 100, running) == (1, 1, True, 1)
+        assert later == [0, 1, 0, 1]
+        # The app goes on with the next number, and the ended boil comes back when it is wanted.
+        home(page, program)
+        page.get_by_role("button", name="Earlier boils").click()
+        page.locator(".row", has_text="L6329B").click()
+        page.get_by_text("Bad pieces, first rack").wait_for()

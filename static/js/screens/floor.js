@@ -9,6 +9,7 @@ import { makeRail } from './rail.js';
 import { Ring } from './ring.js';
 import { stationScreen } from './station.js';
 
+const FORGET_AFTER_MS = 60000;
 const BESIDE = ['back', 'burn', 'cautions', 'end', 'handover', 'owed'];
 
 /** The screens that no station needs at its start: on their way as soon as the first one stands. */
@@ -88,4 +89,5 @@ export async function start(shelf) {
   show();
   if (screen.coming) await bring(); else requestAnimationFrame(() => setTimeout(bring));
   performance.mark('tappable');
+  setTimeout(() => import('../store/forgetting.js').then(({ forget }) => forget(shelf)).catch(() => {}), FORGET_AFTER_MS);
 }

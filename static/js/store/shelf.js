@@ -8,13 +8,14 @@ import { Clock } from './clock.js';
 import { Database } from './database.js';
 import { addRange, firstOutside, inRanges, runs } from './ranges.js';
 
-const PAGE = 500, ENDED = 60, KEEP_MS = 30 * 24 * 3600000;
+export const PAGE = 500;
+const ENDED = 60;
 const BLANK = { device: '', token: '', name: '', shop: null, epoch: '', station: '', by: '', batch: '', cursor: 0, seq: 0, acked: [], aside: [], batches: [], clock: {}, persisted: null, offer: false, toSend: [] };
 
 const hashOf = async (bytes) => [...new Uint8Array(await crypto.subtle.digest('SHA-256', bytes))].map((byte) => byte.toString(16).padStart(2, '0')).join('');
 
 /** The batch a line belongs to: it stands first in the canonical form. */
-const batchOf = (line) => line.match(/^\{"batch":"([\w.-]+)"/)?.[1] ?? JSON.parse(line).batch;
+export const batchOf = (line) => line.match(/^\{"batch":"([\w.-]+)"/)?.[1] ?? JSON.parse(line).batch;
 
 /** All open boils, and the last that ended. */
 const recent = (batches) => batches.filter(({ phase }, i) => phase === 'open' || i >= batches.length - ENDED);
@@ -37,9 +38,6 @@ export class Shelf {
     this.record.seq = Math.max(this.record.seq, ...lines.map(({ seq }) => seq));
     this.lastKept = this.record.seq;
     this.wiped = lostSince(readCanary(), record, this.record.seq);
-    this.forgetOld(lines);
-    this.forgetEnded(pages);
-    this.forgetFiles();
     return this;
   }
 
@@ -59,42 +57,6 @@ export class Shelf {
   /** When the tab that writes is closed, this one starts again and writes. */
   waitForPen() {
     navigator.locks.request('kettleside-writer', () => { location.reload(); return new Promise(() => {}); });
-  }
-
-  /** Own lines the shop has had for a month leave the phone. */
-  forgetOld(lines) {
-    const before = this.clock.now() - KEEP_MS;
-    const old = lines.filter(({ seq, line }) => inRanges(this.record.acked, seq) && JSON.parse(line).recorded < before);
-    if (!old.length) return;
-    this.database.run(['own', 'phone'], 'readwrite', ({ own, phone }) => {
-      for (const { seq } of old) own.delete(seq);
-      phone.put(this.record, 'phone');
-    }).then(() => old.forEach(({ seq }) => this.own.delete(seq)), () => {});
-  }
-
-  /** Boils that ended over a month ago leave the phone; the shop has them, and gives them back when asked. */
-  forgetEnded(pages) {
-    const before = this.clock.now() - KEEP_MS, newest = new Map();
-    const open = new Set(this.record.batches.filter(({ phase }) => phase === 'open').map(({ id }) => id));
-    const read = pages.flatMap(({ lines }) => lines.map((line) => [line, batchOf(line)]));
-    for (const [line, batch] of read) if (!open.has(batch)) newest.set(batch, Math.max(newest.get(batch) ?? 0, JSON.parse(line).recorded));
-    const old = new Set([...newest].filter(([, recorded]) => recorded < before).map(([batch]) => batch));
-    if (!old.size || !this.soleTab) return;
-    const left = read.filter(([, batch]) => !old.has(batch)).map(([line]) => line);
-    this.database.run(['pages'], 'readwrite', (stores) => {
-      stores.pages.clear();
-      for (let i = 0; i < left.length; i += PAGE) stores.pages.add({ lines: left.slice(i, i + PAGE) });
-    }).catch(() => {});
-  }
-
-  /** Photos and sounds the shop has had for a month. */
-  async forgetFiles() {
-    if (!this.soleTab) return;
-    const before = this.clock.now() - KEEP_MS, names = await this.database.fileNames().catch(() => []);
-    for (const name of names) {
-      const { at } = await this.database.file(name);
-      if (at < before && !this.record.toSend.includes(name)) await this.database.run(['files'], 'readwrite', ({ files }) => { files.delete(name); });
-    }
   }
 
   /** Who this phone is; null before it was added, and after a wipe: its old number must not go on. */
