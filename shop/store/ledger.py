@@ -14,6 +14,7 @@ from shop.store.judge import Known, Line, browser_bytes
 from shop.store.shapes import Answer, Chain, Said
 
 AHEAD_MS = 5 * 60_000
+LOST = "lost"
 # Values of an event's columns, in this order. Written without making a model instance of each:
 # at a shift change some thousand events come at once, and that alone would double their time.
 COLUMNS = (
@@ -61,7 +62,9 @@ class Ledger:
             return self._refuse(chain, lines, f"The device {chain.device} is not known here.")
         answer = Answer(chain.device, expect=device.head_seq + 1)
         if chain.from_seq > answer.expect:
-            return answer
+            if self.shop.restored is None:
+                return answer
+            self._leave_out(device, answer.expect, chain.from_seq)
         past = [line for line in lines if line.seq <= device.head_seq]
         new = lines[len(past) :]
         self._recognise(device, past, answer)
@@ -132,16 +135,31 @@ class Ledger:
         events = Event.objects.filter(device=device, seq__range=span)
         kept = dict(events.values_list("seq", "sha256"))
         there = {(a.seq, a.sha256): a for a in self._asides(device.key, span)}
-        forks = []
+        lost = {seq for seq, a in there if there[seq, a].reason == LOST} - set(kept)
+        forks, found = [], []
         for line in past:
             if kept.get(line.seq) == line.sha256:
                 _extend(answer.had, line.seq)
+            elif line.seq in lost and line.event is not None:
+                found.append(self._row(device, line))
+                _extend(answer.kept, line.seq)
             elif (before := there.get((line.seq, line.sha256))) is not None:
                 answer.aside.append(Said(line.seq, before.reason, before.say))
             else:
                 forks.append(_forked(line))
+        _insert(found)
         answer.aside += [Said(line.seq, line.reason, line.say) for line in forks]
         self._store_asides(device.key, forks, occupies=False)
+
+    def _leave_out(self, device: Device, start: int, end: int) -> None:
+        """Numbers that the shop forgot with its restore and nobody has brought so far: their places
+        are held, so that what came after them need not wait, and filled when they turn up."""
+        held = []
+        for seq in range(start, end):
+            line = Line(seq, "", b"", sha256hex(b""), reason=LOST)
+            line.say = f"Entry {seq} was lost with the server; no phone has brought it back so far."
+            held.append(line)
+        self._keep(device, held, Answer(device.key))
 
     def _asides(self, key: str, span: tuple[int, int]) -> Iterable[Aside]:
         return Aside.objects.filter(shop=self.shop, device=key, seq__range=span).defer("line")

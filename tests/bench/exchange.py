@@ -8,7 +8,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -55,15 +55,16 @@ def _up(
     port: int, path: str, device: str, lines: list[str], headers: dict[str, str]
 ) -> tuple[float, int]:
     """Seconds, and bytes of bodies sent."""
-    connection = http.client.HTTPConnection("localhost", port)
     sent, start = 0, time.perf_counter()
-    for first in range(0, len(lines), AT_ONCE):
-        chain = {"device": device, "from_seq": first + 1, "lines": lines[first : first + AT_ONCE]}
-        body = gzip.compress(json.dumps({"app": 1, "chains": [chain]}).encode(), 6)
-        answer = _ask(connection, "POST", path, {**headers, **GZIPPED}, body)
-        sent += len(body)
-        if path != "/":
-            _check_kept(json.loads(answer), first)
+    with closing(http.client.HTTPConnection("localhost", port)) as connection:
+        for first in range(0, len(lines), AT_ONCE):
+            some = lines[first : first + AT_ONCE]
+            chain = {"device": device, "from_seq": first + 1, "lines": some}
+            body = gzip.compress(json.dumps({"app": 1, "chains": [chain]}).encode(), 6)
+            answer = _ask(connection, "POST", path, {**headers, **GZIPPED}, body)
+            sent += len(body)
+            if path != "/":
+                _check_kept(json.loads(answer), first)
     return time.perf_counter() - start, sent
 
 
@@ -79,9 +80,9 @@ def _check_kept(answer: dict[str, Any], first: int) -> None:
 
 def _down(port: int, path: str, headers: dict[str, str]) -> tuple[float, int]:
     """Seconds, and bytes as they came."""
-    connection = http.client.HTTPConnection("localhost", port)
     start = time.perf_counter()
-    raw = _ask(connection, "GET", path, {**headers, "Accept-Encoding": "gzip"}, b"")
+    with closing(http.client.HTTPConnection("localhost", port)) as connection:
+        raw = _ask(connection, "GET", path, {**headers, "Accept-Encoding": "gzip"}, b"")
     count = gzip.decompress(raw).count(b"\n")
     if count < EVENTS - 1:
         raise RuntimeError(f"{count} lines came of {EVENTS}")

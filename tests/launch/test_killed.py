@@ -6,7 +6,7 @@ import http.client
 import json
 import threading
 import time
-from contextlib import suppress
+from contextlib import closing, suppress
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -36,7 +36,10 @@ class Writer(threading.Thread):
             time.sleep(0.02)
 
     def _push_until_it_breaks(self) -> None:
-        connection = http.client.HTTPConnection("localhost", self.port, timeout=10)
+        with closing(http.client.HTTPConnection("localhost", self.port, timeout=10)) as connection:
+            self._push(connection)
+
+    def _push(self, connection: http.client.HTTPConnection) -> None:
         headers = {
             "Authorization": f"Bearer {self.phone['token']}",
             "Content-Type": "application/json",

@@ -170,6 +170,7 @@ def test_an_app_too_old_may_send_and_go_on_but_not_start(
 FORGET_LATER = """async (js) => {
   const { openShelf } = await import(`${js}store/shelf.js`);
   const { forget } = await import(`${js}store/forgetting.js`);
+  await new Promise((free) => navigator.locks.request('kettleside-writer', free));
   const shelf = await openShelf();
   const after = async (days) => {
     await forget(shelf, shelf.now() + days * 24 * 3600000);

@@ -327,3 +327,30 @@ def test_two_boils_in_one_push_each_get_their_own(loft: Loft) -> None:
     loft.kettle.push()
     assert lines_of(loft) == [loft.kettle.made[0]]
     assert lines_of(loft, "b2") == [loft.kettle.made[1]]
+
+
+def test_a_restored_shop_holds_the_place_of_what_nobody_brought_and_fills_it_later(
+    loft: Loft,
+) -> None:
+    """An old server's entry 2 went to a phone that comes last; its entry 3 must not wait for it."""
+    [opened] = read.batch_lines(access_batch(loft.shop.id, "b1"))
+    second, third = (
+        json.dumps(
+            json.loads(opened) | {"seq": n, "kind": "note_written", "body": {"text": str(n)}}
+        )
+        for n in (2, 3)
+    )
+    server = json.loads(opened)["device"]
+    [answer] = loft.kettle.push(Chain(server, 3, (third,)))
+    assert (answer.kept, answer.expect) == ([], 2)
+    shops.renew_epoch(shop_id=loft.shop.id)
+    [answer] = loft.kettle.push(Chain(server, 3, (third,)))
+    assert (answer.kept, answer.expect) == ([[3, 3]], 4)
+    assert [(a.seq, a.reason) for a in read.asides(loft.shop.id)] == [(2, "lost")]
+    [answer] = loft.table.push(Chain(server, 2, (second, third)))
+    assert (answer.kept, answer.had) == ([[2, 2]], [[3, 3]])
+    [answer] = loft.table.push(Chain(server, 2, (second, third)))
+    assert answer.had == [[2, 3]]
+    notes = read.batch_state(access_batch(loft.shop.id, "b1"))["notes"]
+    assert sorted(note["text"] for note in notes) == ["2", "3"]
+    assert list(broken_links()) == []

@@ -173,7 +173,9 @@ class Floor(RuleBasedStateMachine):
         assert self.must <= set(stored)
         for phone in self.phones:
             assert set(phone.own.values()) <= set(stored)
-        assert [(a.reason, a.say, a.text) for a in read.asides(self.shop.id)] == []
+        aside = [(a.reason, a.say, a.text) for a in read.asides(self.shop.id)]
+        # Places held for what only the old server and no phone had seen.
+        assert [found for found in aside if found[0] != "lost"] == []
         assert list(broken_links()) == []
 
     def _check_all_alike(self) -> None:

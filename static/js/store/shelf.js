@@ -43,12 +43,15 @@ export class Shelf {
 
   /** One tab writes; the others wait for it to close. */
   claim() {
+    // A page woken from its sleep starts again: another may have written meanwhile.
+    addEventListener('pageshow', ({ persisted }) => { if (persisted) location.reload(); });
     if (!navigator.locks) return Promise.resolve();
     return new Promise((done) => {
       navigator.locks.request('kettleside-writer', { ifAvailable: true }, (lock) => {
         this.soleTab = Boolean(lock);
         done();
-        if (lock) return new Promise(() => {});
+        // A page that was left may be kept asleep for the way back: it must not sleep on the pen.
+        if (lock) return new Promise((release) => addEventListener('pagehide', release, { once: true }));
         this.waitForPen();
       });
     });
