@@ -122,7 +122,7 @@ def test_a_wiped_phone_notices_and_names_what_was_lost(
         stand(page, program)
         page.evaluate(PRESS)
         wait_true(page, KEPT.format(1))
-        page.goto(f"http://localhost:{program.port}/floor/manifest.webmanifest")
+        page.goto(f"http://localhost:{program.port}/office/sign-in/")
         session = context.new_cdp_session(page)
         session.send(
             "Storage.clearDataForOrigin",

@@ -75,7 +75,7 @@ def test_a_phone_put_back_to_a_copy_stops_before_it_uses_a_number_twice(
         wait_until(lambda: len(stored(program.data) - told) == 1, 20)
         page.wait_for_timeout(1500)
         # From a page where the app does not run and write it all back.
-        page.goto(f"http://localhost:{program.port}/floor/manifest.webmanifest")
+        page.goto(f"http://localhost:{program.port}/office/sign-in/")
         page.evaluate(FORGET)
         in_the_office(program.data, TWO_TOOK)
         page.goto(f"http://localhost:{program.port}/floor/")
@@ -170,7 +170,7 @@ def test_an_app_too_old_may_send_and_go_on_but_not_start(
 FORGET_LATER = """async (js) => {
   const { openShelf } = await import(`${js}store/shelf.js`);
   const { forget } = await import(`${js}store/forgetting.js`);
-  await new Promise((free) => navigator.locks.request('kettleside-writer', free));
+  await navigator.locks.request('kettleside-writer', () => {});
   const shelf = await openShelf();
   const after = async (days) => {
     await forget(shelf, shelf.now() + days * 24 * 3600000);
@@ -197,7 +197,7 @@ def test_after_a_month_what_the_shop_has_leaves_the_phone_and_no_number_comes_ag
         home(page, program)
         page.get_by_role("button", name="Earlier boils").wait_for(timeout=30_000)
 
-        page.goto(f"http://localhost:{program.port}/floor/manifest.webmanifest")
+        page.goto(f"http://localhost:{program.port}/office/sign-in/")
         before, later = page.evaluate(FORGET_LATER, tree)
         own, seq, ended, running = before
         assert (own, seq, ended > 100, running) == (1, 1, True, 1)
