@@ -354,3 +354,12 @@ def test_a_restored_shop_holds_the_place_of_what_nobody_brought_and_fills_it_lat
     notes = read.batch_state(access_batch(loft.shop.id, "b1"))["notes"]
     assert sorted(note["text"] for note in notes) == ["2", "3"]
     assert list(broken_links()) == []
+
+
+def test_no_places_are_held_for_the_server_itself_nor_for_a_hole_without_end(loft: Loft) -> None:
+    shops.renew_epoch(shop_id=loft.shop.id)
+    own = Device.objects.get(is_server=True).key
+    for device in (own, loft.table.device):
+        [answer] = loft.kettle.push(Chain(device, 2**50, ("{}",)))
+        assert (answer.kept, answer.aside, answer.expect) == ([], [], 1)
+    assert read.asides(loft.shop.id) == []
