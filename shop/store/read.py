@@ -75,15 +75,18 @@ def head(shop_id: int) -> int:
 def pull(shop: ShopInfo, after: int, subscribed: list[str] | None) -> Pull:
     """What a phone lacks that has seen the log up to `after`.
 
-    With `after` = 0 all events of open batches. Later, those of the batches it asks for and of
-    batches opened since; without a list, all. `shop.head` is the end: whatever is committed later
-    has a higher position, because positions are given out under the counter's lock.
+    With `after` = 0 all events of open batches and of those it asks for. Later, those of the
+    batches it asks for and of batches opened since; without a list, all. `shop.head` is the end:
+    whatever is committed later has a higher position, because positions are given out under the
+    counter's lock.
     """
     rows = Batch.objects.filter(shop_id=shop.id).select_related("sheet").defer("sheet__text")
     wanted = [Q(phase="open")]
+    if subscribed is not None:
+        wanted.append(Q(key__in=subscribed))
     if after:
-        named = Q(position__gt=after) if subscribed is None else Q(key__in=subscribed)
-        wanted += [Q(opened_position__gt=after), named]
+        wanted.append(Q(opened_position__gt=after))
+        wanted += [Q(position__gt=after)] if subscribed is None else []
     # One by one each has its index; joined by OR a database walks through every batch there is.
     found = sorted({b.pk: b for q in wanted for b in rows.filter(q)}.values(), key=lambda b: b.pk)
     sent = [b.pk for b in found if not after or _sends(b, after, subscribed)]

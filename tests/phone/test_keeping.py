@@ -114,6 +114,28 @@ def test_a_database_that_breaks_is_said_large_and_the_press_stays_on_the_screen(
         page.get_by_text("This phone can’t save").wait_for()
 
 
+def test_a_full_phone_says_so_large_and_keeps_the_press_when_there_is_room_again(
+    playwright: Playwright, program: Program, tmp_path: Path
+) -> None:
+    with phone(playwright, tmp_path / "phone") as context:
+        page = context.pages[0]
+        stand(page, program)
+        page.goto(f"http://localhost:{program.port}/floor/#/phone")
+        page.get_by_text("MB used").wait_for()
+        at_the_roller(page, program)
+        page.wait_for_timeout(1600)
+        session = context.new_cdp_session(page)
+        quota = {"origin": f"http://localhost:{program.port}", "quotaSize": 1000}
+        session.send("Storage.overrideQuotaForOrigin", quota)
+        page.evaluate(PRESS)
+        page.get_by_text("This phone can’t save").wait_for()
+        assert page.evaluate(OWN_LINES) == []
+        session.send("Storage.overrideQuotaForOrigin", {"origin": quota["origin"]})
+        page.get_by_role("button", name="Try again").click()
+        page.locator(".station .finish").wait_for()
+        wait_true(page, f"({OWN_LINES})().then((all) => all.length === 1)")
+
+
 def test_a_wiped_phone_notices_and_names_what_was_lost(
     playwright: Playwright, program: Program, tmp_path: Path
 ) -> None:

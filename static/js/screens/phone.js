@@ -12,13 +12,16 @@ function keeping({ installed, persisted, unsent }, { online, refused }) {
   ];
 }
 
+const megabytes = (bytes) => Math.round(bytes / 1e6);
+
 /** The build's own folder, from this module's address. */
 const build = () => import.meta.url.match(/\/app\/([^/]+)\//)?.[1] ?? 'not built';
 
 export function phoneScreen(ctx) {
   const { root, at } = stamp('list');
   at.title.textContent = 'This phone';
-  let shown = '';
+  let shown = '', room = null;
+  navigator.storage?.estimate?.().then((found) => { room = found; update(); }, () => {});
 
   function turn(name) {
     const choices = UNITS[name], now = choices.findIndex(([value]) => value === (ctx.shelf.record[name] ?? ''));
@@ -28,6 +31,7 @@ export function phoneScreen(ctx) {
     const { phone, record } = ctx.shelf;
     return [
       ...keeping(ctx.shelf.status(), ctx.exchange.state()),
+      ...(room ? [[`${megabytes(room.usage)} of ${megabytes(room.quota)} MB used`, 'What the browser allows Kettleside on this phone.']] : []),
       [ctx.ring.ready ? 'Sound ready' : 'Sound not ready', 'Press to try it.', () => ctx.ring.beep()],
       ['wakeLock' in navigator ? 'The screen stays on' : 'Set the screen to stay on by hand', 'While Kettleside is open.'],
       turn('degrees'), turn('masses'),
