@@ -60,7 +60,7 @@ def measure_taps(playwright: Playwright, program: Program) -> list[Row]:
         over_floor=1.6,
     )
     kept, least = percentile(ours.kept, 0.95), percentile(floor.kept, 0.95)
-    return [painted, Row("tap_to_durable_p95", kept, "ms", least, budget=100)]
+    return [painted, Row("tap_to_durable_p95", kept, "ms", least, budget=60)]
 
 
 def measure_offline(playwright: Playwright) -> list[Row]:
