@@ -67,7 +67,7 @@ def _have_acknowledged(writers: list[Writer], wanted: int) -> bool:
     return _acknowledged(writers) >= wanted
 
 
-@pytest.mark.parametrize("times", [4, pytest.param(200, marks=pytest.mark.long)])
+@pytest.mark.parametrize("times", [3, pytest.param(200, marks=pytest.mark.long)])
 def test_killed_under_writing_load_the_server_lost_nothing_it_acknowledged(
     tmp_path: Path, times: int
 ) -> None:

@@ -164,6 +164,7 @@ def test_an_app_too_old_may_send_and_go_on_but_not_start(
         # the one that is not is not begun.
         page.goto(f"http://localhost:{program.port}/floor/#/b/demo-planned/kettle")
         page.get_by_text("Too old an app to start a boil").wait_for()
+        context.unroute_all(behavior="ignoreErrors")
 
 
 # As if it were so many days later, from a page where the app does not run and holds the pen.

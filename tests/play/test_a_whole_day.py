@@ -36,7 +36,10 @@ TABLE = {
     "Casing portion": ("1890", "g"),
 }
 BLOCK = {"Log": ("10.93", "kg"), "Log length": ("477", "mm"), "Girth": ("474", "mm")}
-ROLLER = {"Head binned": ("340", "g"), "Rod gauge": ("14.1", "mm"), "Tail": ("410", "g")}
+ROLLER = {
+    **{"Head binned": ("340", "g"), "Rod gauge": ("14.1", "mm"), "Tail": ("410", "g")},
+    **{"Rod, widest less narrowest": ("0.4", "mm"), "Bad pieces, first rack": ("0", "g")},
+}
 CUT = {"Dust and chips": ("326", "g"), "Trial cuts": ("50", "g")}
 PACKING = {"Humidity at packing": ("41", "%"), "Kept sample": ("100", "g")}
 

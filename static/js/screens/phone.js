@@ -21,7 +21,7 @@ export function phoneScreen(ctx) {
   const { root, at } = stamp('list');
   at.title.textContent = 'This phone';
   let shown = '', room = null;
-  navigator.storage?.estimate?.().then((found) => { room = found; update(); }, () => {});
+  ctx.shelf.room().then((found) => { room = found; update(); });
 
   function turn(name) {
     const choices = UNITS[name], now = choices.findIndex(([value]) => value === (ctx.shelf.record[name] ?? ''));

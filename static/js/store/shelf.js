@@ -235,6 +235,9 @@ export class Shelf {
     };
   }
 
+  /** What the browser allows here and what is used of it [bytes]; null where it does not say. */
+  async room() { return await navigator.storage?.estimate?.().catch(() => null) ?? null; }
+
   /** The server's answer to a push about this phone's own chain: kept and had leave the outbox. */
   async acknowledge({ kept, had, aside }) {
     for (const range of [...kept, ...had]) this.record.acked = addRange(this.record.acked, range);
