@@ -13,6 +13,7 @@ from tests.play.crew import OWN_LINES
 from tests.programs import Program, free_port, running, wait_until
 
 WORKERS = "navigator.serviceWorker.getRegistrations().then((all) => all.length)"
+OFF = "document.querySelector('meta[name=worker]')?.content === 'off'"
 CACHES = "caches.keys().then((names) => names.filter((n) => n.startsWith('kettleside-')).length)"
 FORGET = """() => new Promise((done) => {
   indexedDB.open('kettleside').onsuccess = ({ target: { result: db } }) => {
@@ -130,7 +131,8 @@ def test_a_switched_off_worker_goes_and_what_was_recorded_stays(
             page.goto(f"http://localhost:{port}/floor/#/")
             page.reload()
             # The worker that is there looks for a newer one, finds the switch and goes.
-            wait_true(page, f"{WORKERS}.then((n) => n === 0)", 30)
+            # The page is then brought over the network, by a shell that says so.
+            wait_true(page, f"{WORKERS}.then((n) => n === 0 && {OFF})", 30)
             assert page.evaluate(CACHES) == 0
             at_the_roller(page, program)
             assert page.evaluate(OWN_LINES) == kept

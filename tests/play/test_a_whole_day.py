@@ -60,7 +60,7 @@ def test_a_whole_day(playwright: Playwright, loft: Loft, home: Path) -> None:
         pour(kettle)
         colour_pull_and_build(table)
         for each in (kettle, table):
-            assert "here" in each.page.locator(".stage").inner_text()
+            wait_true(each.page, "document.querySelector('.stage').textContent.includes('here')")
             each.network(True)
         for each in (kettle, table):
             each.wait_sent()
