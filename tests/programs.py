@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import socket
 import subprocess
@@ -11,6 +12,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -57,6 +59,25 @@ def manage(data: Path, *arguments: str, **more: str) -> subprocess.CompletedProc
         check=False,
         timeout=120,
     )
+
+
+def beside(data: Path, code: str, **more: str) -> Any:
+    """What a piece of Python leaves in `answer`, run with Django beside the demo's store.
+
+    In a process of its own, because Django reads its settings once.
+    """
+    whole = f"import json, django; django.setup()\n{code}\nprint(json.dumps(answer))"
+    demo = {"KETTLESIDE_SHOP": "demo", "DJANGO_SETTINGS_MODULE": "shop.settings"}
+    done = subprocess.run(
+        [sys.executable, "-c", whole],
+        cwd=ROOT,
+        env={**environment(data), **demo, **more},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr[-2000:]
+    return json.loads(done.stdout)
 
 
 @contextmanager

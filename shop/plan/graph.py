@@ -7,10 +7,10 @@ from typing import Any
 from shop.craft.bands import Doubt, drawn, reach
 from shop.plan.evaluate import evaluate
 from shop.plan.numbers import Numbers, defaults
+from shop.plan.portion import PPM
 
 Quantity = dict[str, Any]
 Inputs = dict[str, dict[str, int]]
-PPM = 1_000_000
 
 
 @dataclass

@@ -6,8 +6,8 @@ from shop.craft.colour import powder_mass
 from shop.craft.mixture import drop_ratio
 from shop.craft.syrup import moisture_at
 from shop.craft.water import water_boiling_point
-from shop.plan.graph import PPM, Graph
-from shop.plan.portion import Portion, Wanted
+from shop.plan.graph import Graph
+from shop.plan.portion import PPM, Portion, Wanted
 
 SEA_LEVEL_PA = 101_325
 

@@ -3,8 +3,8 @@
 import math
 from collections.abc import Sequence
 
-from shop.plan.graph import PPM, Graph
-from shop.plan.portion import Portion, Round
+from shop.plan.graph import Graph
+from shop.plan.portion import PPM, Portion, Round
 
 FOUR_PI = 12_566_371  # 4π in millionths
 PI = 3_141_592_654  # π in parts of 10⁹

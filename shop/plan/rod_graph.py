@@ -1,7 +1,7 @@
 """The graph's lower half: rods, pieces, packs, and where the log went."""
 
-from shop.plan.graph import PPM, Graph
-from shop.plan.portion import Wanted
+from shop.plan.graph import Graph
+from shop.plan.portion import PPM, Wanted
 
 CIRCLE = 785_398_163  # π/4 in parts of 10⁹
 

@@ -1,7 +1,7 @@
 """The graph's clocks: when things must be done by, working bands, hands, how long is left."""
 
-from shop.plan.graph import PPM, Graph
-from shop.plan.portion import Wanted
+from shop.plan.graph import Graph
+from shop.plan.portion import PPM, Wanted
 
 
 def write(g: Graph, wanted: Wanted) -> None:

@@ -1,30 +1,29 @@
-"""Run by `growth` in a process of its own: fills a store, asks what a day asks, prints the costs.
-
-`python -m tests.bench.growing BATCHES`, with the demo's store in KETTLESIDE_DATA.
-"""
+"""What `growth` runs beside a store of its own: fills it, asks what a day asks, tells the costs."""
 
 import json
 import statistics
-import sys
 import time
 from collections.abc import Callable
 
-import django
+from django.contrib.auth import get_user_model
+from django.test import Client
 
-django.setup()
-
-from django.contrib.auth import get_user_model  # noqa: E402  # after set-up
-from django.test import Client  # noqa: E402
-
-from shop.management.opening import open_store  # noqa: E402
-from shop.models import Batch, Device, Event, Projection, Sheet, Shop  # noqa: E402
-from shop.plan.canonical import canonical  # noqa: E402
-from shop.record.fold import VERSION  # noqa: E402
-from shop.store import access, phones, rebuild  # noqa: E402
-from tests.bench.shop import event_lines  # noqa: E402
-from tests.record.histories import SHEET  # noqa: E402
+from shop.management.opening import open_store
+from shop.models import Batch, Device, Event, Projection, Sheet, Shop
+from shop.plan.canonical import canonical
+from shop.record.fold import VERSION
+from shop.store import access, phones, rebuild
+from tests.bench.shop import event_lines
+from tests.record.histories import SHEET
 
 EVENTS_EACH, TIMES, AT_ONCE = 20, 40, 500
+
+
+def measure(batches: int) -> dict[str, float]:
+    """The costs in a shop with so many boils behind it."""
+    open_store()
+    fill(batches)
+    return costs()
 
 
 def fill(batches: int) -> None:
@@ -125,9 +124,3 @@ def _median(work: Callable[[int], None]) -> float:
         work(n)
         times.append((time.process_time() - start) * 1000)
     return round(statistics.median(times[TIMES:]), 3)
-
-
-if __name__ == "__main__":
-    open_store()
-    fill(int(sys.argv[1]))
-    print(json.dumps(costs()))

@@ -1,39 +1,22 @@
 """A shop for the bench: its own data folder, one open batch, one phone that may push."""
 
-import json
-import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
-from tests.programs import ROOT, environment
+from tests.programs import beside
 
-# Runs in a process of its own, because Django reads its settings once.
 ADD_PHONE = """
-import json, django; django.setup()
 from shop.store import phones, access
 shop = access.only_shop()
 added = phones.join(code=phones.new_code(shop.id), address="bench")
-print(json.dumps({"device": added.device, "token": added.token, "epoch": shop.epoch,
-                  "code": phones.new_code(shop.id), "entries": 0}))
+answer = {"device": added.device, "token": added.token, "epoch": shop.epoch,
+          "code": phones.new_code(shop.id), "entries": 0}
 """
 
 
 def add_phone(data: Path) -> dict[str, Any]:
     """A phone's id and token, and a code for a browser."""
-    done = subprocess.run(
-        [sys.executable, "-c", ADD_PHONE],
-        cwd=ROOT,
-        env={
-            **environment(data),
-            "KETTLESIDE_SHOP": "demo",
-            "DJANGO_SETTINGS_MODULE": "shop.settings",
-        },
-        capture_output=True,
-        text=True,
-        check=True,
-    )
-    found: dict[str, Any] = json.loads(done.stdout)
+    found: dict[str, Any] = beside(data, ADD_PHONE)
     return found
 
 

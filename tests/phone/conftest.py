@@ -1,19 +1,15 @@
 """The demo as a process of its own, and how a phone is put at its roller."""
 
-import json
 import sqlite3
-import subprocess
-import sys
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
-from typing import Any
 
 import pytest
 from playwright.sync_api import Page
 
 from tests.bench.shop import add_phone
-from tests.programs import ROOT, Program, environment, running
+from tests.programs import Program, running, wait_until
 
 BATCH = "demo-handover/roller"
 PRESS = "document.querySelector('.station .finish').click()"
@@ -43,22 +39,8 @@ def stored(data: Path) -> set[str]:
         return {line for (line,) in store.execute("select line from shop_event")}
 
 
-def in_the_office(data: Path, code: str) -> Any:
-    """What a piece of Python returns as `answer`, run beside the store as the office would."""
-    done = subprocess.run(
-        [
-            sys.executable,
-            "-c",
-            f"import json, django; django.setup()\n{code}\nprint(json.dumps(answer))",
-        ],
-        cwd=ROOT,
-        env={
-            **environment(data),
-            "KETTLESIDE_SHOP": "demo",
-            "DJANGO_SETTINGS_MODULE": "shop.settings",
-        },
-        capture_output=True,
-        text=True,
-        check=True,
-    )
-    return json.loads(done.stdout)
+def press_to_the_shop(page: Page, program: Program) -> None:
+    """One press, and the wait until the shop has it."""
+    told = stored(program.data)
+    page.evaluate(PRESS)
+    wait_until(lambda: len(stored(program.data) - told) == 1, 20)

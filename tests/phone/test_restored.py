@@ -7,8 +7,8 @@ from pathlib import Path
 from playwright.sync_api import Playwright
 
 from tests.browsers import phone
-from tests.phone.conftest import BATCH, PRESS, in_the_office, stand, stored
-from tests.programs import free_port, manage, running, wait_until
+from tests.phone.conftest import BATCH, PRESS, stand, stored
+from tests.programs import beside, free_port, manage, running, wait_until
 
 # A boil planned and opened after the backup was taken: the backup knows neither sheet nor batch.
 NEW_BOIL = """
@@ -38,7 +38,7 @@ def test_a_server_restored_from_yesterday_gets_everything_back_from_the_phones(
             one.pages[0].evaluate(PRESS)
             wait_until(lambda: len(stored(data) - told) == 1, 20)
             assert "whole" in manage(data, "backup", KETTLESIDE_SHOP="demo").stdout
-            in_the_office(data, NEW_BOIL)
+            beside(data, NEW_BOIL)
             for context, place in ((one, BATCH), (two, PRESS_AT_KETTLE)):
                 page = context.pages[0]
                 page.goto(f"http://localhost:{port}/floor/#/")

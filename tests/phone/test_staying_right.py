@@ -8,9 +8,9 @@ from pathlib import Path
 from playwright.sync_api import Page, Playwright, Route
 
 from tests.browsers import phone, wait_true
-from tests.phone.conftest import BATCH, PRESS, at_the_roller, in_the_office, stand, stored
+from tests.phone.conftest import BATCH, PRESS, at_the_roller, press_to_the_shop, stand, stored
 from tests.play.crew import OWN_LINES
-from tests.programs import Program, free_port, running, wait_until
+from tests.programs import Program, beside, free_port, running, wait_until
 
 WORKERS = "navigator.serviceWorker.getRegistrations().then((all) => all.length)"
 OFF = "document.querySelector('meta[name=worker]')?.content === 'off'"
@@ -70,15 +70,13 @@ def test_a_phone_put_back_to_a_copy_stops_before_it_uses_a_number_twice(
 ) -> None:
     with phone(playwright, tmp_path / "phone") as context:
         page = context.pages[0]
-        told = stored(program.data)
         stand(page, program)
-        page.evaluate(PRESS)
-        wait_until(lambda: len(stored(program.data) - told) == 1, 20)
+        press_to_the_shop(page, program)
         page.wait_for_timeout(1500)
         # From a page where the app does not run and write it all back.
         page.goto(f"http://localhost:{program.port}/office/sign-in/")
         page.evaluate(FORGET)
-        in_the_office(program.data, TWO_TOOK)
+        beside(program.data, TWO_TOOK)
         page.goto(f"http://localhost:{program.port}/floor/")
         page.get_by_text("lost entries 1 to 1").wait_for()
 
@@ -89,7 +87,7 @@ def test_an_open_conflict_holds_the_closing_back_until_a_person_settles_it(
     with phone(playwright, tmp_path / "phone") as context:
         page = context.pages[0]
         stand(page, program)
-        in_the_office(program.data, TWO_TOOK)
+        beside(program.data, TWO_TOOK)
         page.goto(f"http://localhost:{program.port}/floor/#/b/demo-handover/end")
         page.get_by_role("button", name="Settle first").click(timeout=20_000)
         page.locator(".row", has_text="Two took the boil").click()
@@ -107,7 +105,7 @@ def test_an_ended_boil_leaves_the_days_news_and_is_fetched_when_it_is_wanted(
         page.on("request", lambda r: asked.append(r.url) if "/sync/" in r.url else None)
         stand(page, program)
         home(page, program)
-        in_the_office(program.data, CLOSE_BY_ANOTHER)
+        beside(program.data, CLOSE_BY_ANOTHER)
         page.get_by_role("button", name="Earlier boils").click(timeout=30_000)
         page.locator(".row", has_text="L6329B").click()
         page.get_by_text("Bad pieces, first rack").wait_for()
@@ -148,7 +146,6 @@ def test_an_app_too_old_may_send_and_go_on_but_not_start(
 ) -> None:
     with phone(playwright, tmp_path / "phone") as context:
         page = context.pages[0]
-        told = stored(program.data)
 
         def newer(route: Route) -> None:
             answer = route.fetch()
@@ -161,8 +158,7 @@ def test_an_app_too_old_may_send_and_go_on_but_not_start(
         context.route("**/sync/pull**", newer)
         stand(page, program)
         # The boil that is lit goes on,
-        page.evaluate(PRESS)
-        wait_until(lambda: len(stored(program.data) - told) == 1, 20)
+        press_to_the_shop(page, program)
         # the one that is not is not begun.
         page.goto(f"http://localhost:{program.port}/floor/#/b/demo-planned/kettle")
         page.get_by_text("Too old an app to start a boil").wait_for()
@@ -191,12 +187,10 @@ def test_after_a_month_what_the_shop_has_leaves_the_phone_and_no_number_comes_ag
 ) -> None:
     with phone(playwright, tmp_path / "phone") as context:
         page = context.pages[0]
-        told = stored(program.data)
         stand(page, program)
         tree = page.evaluate(TREE)
-        page.evaluate(PRESS)
-        wait_until(lambda: len(stored(program.data) - told) == 1, 20)
-        in_the_office(program.data, CLOSE_BY_ANOTHER)
+        press_to_the_shop(page, program)
+        beside(program.data, CLOSE_BY_ANOTHER)
         home(page, program)
         page.get_by_role("button", name="Earlier boils").wait_for(timeout=30_000)
 

@@ -9,9 +9,9 @@ import pytest
 from playwright.sync_api import Playwright
 
 from tests.browsers import phone, wait_true
-from tests.phone.conftest import BATCH, PRESS, in_the_office, stand
+from tests.phone.conftest import BATCH, PRESS, stand
 from tests.play.crew import OWN_LINES
-from tests.programs import ROOT, free_port, running
+from tests.programs import ROOT, beside, free_port, running
 
 GIVE_UP = """
 from shop.store import access, append
@@ -66,7 +66,7 @@ def test_an_update_under_a_running_boil_waits_and_breaks_nothing(
             context.set_offline(False)
             page.goto(f"{base}#/phone")
             page.get_by_text("A newer app waits for the last cut").wait_for()
-            in_the_office(data, GIVE_UP)
+            beside(data, GIVE_UP)
             page.goto(f"{base}#/")
             page.get_by_text("Today’s boils").wait_for()
             page.get_by_role("button", name="Take the newer app").click(timeout=30_000)

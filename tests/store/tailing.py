@@ -1,27 +1,18 @@
-"""Run in a process of its own: writers against a reader that follows the log by its cursor.
+"""What `test_tailing` runs beside a database server: writers against a reader of the log."""
 
-`python -m tests.store.tailing WRITERS EVENTS` with DATABASE_URL set; prints what was missed.
-"""
-
-import json
 import random
-import sys
 import threading
 
-import django
+from django.core.management import call_command
+from django.db import connection
 
-django.setup()
-
-from django.core.management import call_command  # noqa: E402  # after set-up
-from django.db import connection  # noqa: E402
-
-from shop.store import access, batches, phones, shops  # noqa: E402
-from shop.store.append import append_chains  # noqa: E402
-from shop.store.read import pull  # noqa: E402
-from shop.store.shapes import Chain  # noqa: E402
-from shop.store.verify import broken_links  # noqa: E402
-from tests.bench.shop import event_lines  # noqa: E402
-from tests.store.scene import sheet  # noqa: E402
+from shop.store import access, batches, phones, shops
+from shop.store.append import append_chains
+from shop.store.read import pull
+from shop.store.shapes import Chain
+from shop.store.verify import broken_links
+from tests.bench.shop import event_lines
+from tests.store.scene import sheet
 
 MOST_AT_ONCE = 50
 
@@ -38,7 +29,8 @@ def write(shop_id: int, device: str, device_id: int, lines: list[str], seed: int
     connection.close()
 
 
-def main(writers: int, events: int) -> dict[str, int]:
+def follow(writers: int, events: int) -> dict[str, int]:
+    """How many events were made, and how many a reader by its cursor never saw."""
     call_command("migrate", verbosity=0)
     shop = shops.create_shop(slug="loft", name="Loft")
     batches.open_batch(shop_id=shop.id, sheet=sheet(), lead="maren")
@@ -63,7 +55,3 @@ def main(writers: int, events: int) -> dict[str, int]:
             break
     broken = len(list(broken_links()))
     return {"made": len(made), "missed": len(made - came), "pulls": pulls, "broken": broken}
-
-
-if __name__ == "__main__":
-    print(json.dumps(main(int(sys.argv[1]), int(sys.argv[2]))))

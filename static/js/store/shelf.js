@@ -12,7 +12,8 @@ export const PAGE = 500;
 const ENDED = 60;
 const BLANK = { device: '', token: '', name: '', shop: null, epoch: '', station: '', by: '', batch: '', cursor: 0, seq: 0, acked: [], aside: [], batches: [], clock: {}, persisted: null, offer: false, toSend: [] };
 
-const hashOf = async (bytes) => [...new Uint8Array(await crypto.subtle.digest('SHA-256', bytes))].map((byte) => byte.toString(16).padStart(2, '0')).join('');
+/** SHA-256 of bytes, in hex. */
+export const hashOf = async (bytes) => [...new Uint8Array(await crypto.subtle.digest('SHA-256', bytes))].map((byte) => byte.toString(16).padStart(2, '0')).join('');
 
 /** The batch a line belongs to: it stands first in the canonical form. */
 export const batchOf = (line) => line.match(/^\{"batch":"([\w.-]+)"/)?.[1] ?? JSON.parse(line).batch;

@@ -1,6 +1,7 @@
 // Push, then pull; again when there is reason to. Polls at 1 s beside others, 5 s alone, 15 s on lists.
 
 import { canonical } from '../record/canonical.js';
+import { hashOf } from '../store/shelf.js';
 import { Refused, ask, fetchBytes } from './wire.js';
 
 const MOST = 500, PIECE = 256 * 1024, RETRY_MS = [1000, 2000, 4000, 8000, 10000], COMPANY_MS = 10 * 60000;
@@ -8,8 +9,6 @@ const MOST = 500, PIECE = 256 * 1024, RETRY_MS = [1000, 2000, 4000, 8000, 10000]
 /** The version of this app, which the shop may one day find too old to start a boil. */
 export const APP = 1;
 
-const hex = (buffer) => [...new Uint8Array(buffer)].map((byte) => byte.toString(16).padStart(2, '0')).join('');
-const sha256 = async (text) => hex(await crypto.subtle.digest('SHA-256', new TextEncoder().encode(text)));
 
 export class Exchange {
   constructor(shelf) {
@@ -161,7 +160,7 @@ export class Exchange {
     while (n < seq) {
       const line = this.shelf.own.get(n + 1);
       if (line === undefined) return '';
-      head = await sha256(head + line);
+      head = await hashOf(new TextEncoder().encode(head + line));
       n++;
     }
     this.heads = [n, head];
