@@ -8,6 +8,7 @@ LaunchError
 ├── UnknownStoreError            KETTLESIDE_SHOP names no store
 ├── PortTakenError               another program listens where we should
 ├── BadNameError                 phones could not use this name for the computer
+├── OneProcessError              several processes on the embedded store
 └── BadDatabaseError             DATABASE_URL names no database this program can use
 """
 
@@ -106,6 +107,17 @@ class BadNameError(LaunchError):
             "Give a name such as sugar-loft.local or sweets.example."
         )
         self.name = name
+
+
+class OneProcessError(LaunchError):
+    """SQLite has one writer at a time: a second process would only wait for the first."""
+
+    def __init__(self, processes: int) -> None:
+        super().__init__(
+            f"{processes} processes need PostgreSQL (DATABASE_URL in docs/settings.md); the "
+            "embedded store is served by one."
+        )
+        self.processes = processes
 
 
 class BadDatabaseError(LaunchError):

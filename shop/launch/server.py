@@ -1,7 +1,8 @@
-"""The server process: granian, one worker, one thread that runs our code, HTTP/1.1 and 2.
+"""The server process: granian, HTTP/1.1 and 2; each worker has one thread that runs our code.
 
-One thread because SQLite has one writer and Python one lock: more threads only wait for each
-other. The worker is its own process, so a crash there is mended by the parent.
+One thread because Python has one lock: more only wait for each other. SQLite has one writer, so it
+gets one worker; PostgreSQL may have several. A worker is its own process, so a crash there is
+mended by the parent.
 """
 
 from __future__ import annotations
@@ -42,6 +43,7 @@ class Listening:
     port: int
     leaf: Leaf | None = None
     root: Path | None = None
+    processes: int = 1
 
 
 def serve(
@@ -73,7 +75,7 @@ def granian(listening: Listening) -> MPServer:
         address=listening.address,
         port=listening.port,
         interface=Interfaces.WSGI,
-        workers=1,
+        workers=listening.processes,
         blocking_threads=1,
         websockets=False,
         respawn_failed_workers=True,

@@ -14,6 +14,7 @@ from django.db import connections
 
 from shop.launch import first_visit, names, server
 from shop.launch.authority import Authority, current_leaf, open_authority
+from shop.launch.errors import OneProcessError
 from shop.launch.places import (
     authority_folder,
     backup_folder,
@@ -41,6 +42,7 @@ class Wish:
     host: str | None
     first_visit_port: int
     announce: bool
+    processes: int
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -60,6 +62,9 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--no-announce", action="store_true", help="the router already knows the name"
     )
+    parser.add_argument(
+        "--processes", type=int, default=1, help="several where the store is PostgreSQL (default 1)"
+    )
 
 
 def wish_of(options: dict[str, object]) -> Wish:
@@ -70,19 +75,22 @@ def wish_of(options: dict[str, object]) -> Wish:
         host=str(options["host"]) if options["host"] else None,
         first_visit_port=int(str(options["first_visit_port"])),
         announce=not options["no_announce"],
+        processes=int(str(options["processes"])),
     )
 
 
 def run(wish: Wish, floor: str, password: str | None) -> None:
     """Serve until stopped; `floor` is the floor's path, perhaps with a code that adds a phone."""
     if is_embedded():
+        if wish.processes != 1:
+            raise OneProcessError(wish.processes)
         server.in_background(back_up_daily)
     # The worker opens its own: a connection must not cross into another process.
     connections.close_all()
     if wish.lan:
         return run_on_lan(wish, floor, password)
     base = f"http://localhost:{wish.port}"
-    listening = server.Listening("127.0.0.1", wish.port)
+    listening = server.Listening("127.0.0.1", wish.port, processes=wish.processes)
     return server.serve(listening, on_ready=lambda: tell(base, floor, password))
 
 
@@ -90,8 +98,9 @@ def run_on_lan(wish: Wish, floor: str, password: str | None) -> None:
     folder = authority_folder()
     name = names.kept_name(folder, wish.host)
     authority = open_authority(folder, name)
+    leaf = current_leaf(authority, all_names(name))
     listening = server.Listening(
-        EVERY_NETWORK, wish.port, current_leaf(authority, all_names(name)), folder / "root.pem"
+        EVERY_NETWORK, wish.port, leaf, folder / "root.pem", wish.processes
     )
     os.environ["KETTLESIDE_NAMES"], os.environ["KETTLESIDE_TLS"] = name, "1"
     base = f"https://{name}:{wish.port}"

@@ -1,6 +1,9 @@
-"""The shop and its counter, its devices, its people."""
+"""The shop and its counter, who opens its office, its devices, its people."""
 
+from django.conf import settings
 from django.db import models
+
+from shop.models.base import AppendOnlyModel
 
 HASH = 64
 
@@ -24,6 +27,19 @@ class Shop(models.Model):
         return self.name
 
 
+class Desk(models.Model):
+    """A user who may open this shop's office."""
+
+    shop = models.ForeignKey(Shop, on_delete=models.CASCADE, related_name="desks", db_index=False)
+    user = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE)
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=("shop", "user"), name="desk_once"),)
+
+    def __str__(self) -> str:
+        return f"{self.user_id} at {self.shop_id}"
+
+
 class Device(models.Model):
     """Who makes events: a phone, or the shop's server itself."""
 
@@ -41,6 +57,13 @@ class Device(models.Model):
     # What the device itself last said its running head was; `verify` compares.
     told_seq = models.BigIntegerField(default=0)
     told_hash = models.CharField(max_length=HASH, default="", blank=True)
+    # What the phone last said of itself (docs/contracts.md, section 5), and when.
+    report = models.JSONField(default=dict, blank=True)
+    reported = models.BigIntegerField(null=True, blank=True)
+    # The phone whose place this one took.
+    replaces = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
 
     class Meta:
         constraints = (models.UniqueConstraint(fields=("shop", "key"), name="device_once"),)
@@ -56,9 +79,26 @@ class JoinCode(models.Model):
     sha256 = models.CharField(max_length=HASH, db_index=True)
     expires = models.BigIntegerField()
     used = models.BigIntegerField(null=True, blank=True)
+    # The phone that is locked out when the new one comes in.
+    replaces = models.ForeignKey(
+        Device, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
 
     def __str__(self) -> str:
         return f"code until {self.expires}"
+
+
+class KitCheck(AppendOnlyModel):
+    """A phone looked over as kit: wiped, whole, broken, missing."""
+
+    shop = models.ForeignKey(Shop, on_delete=models.PROTECT, db_index=False)
+    device = models.ForeignKey(Device, on_delete=models.PROTECT, related_name="checks")
+    found = models.CharField(max_length=12)
+    by = models.CharField(max_length=60)
+    at = models.BigIntegerField()
+
+    def __str__(self) -> str:
+        return f"{self.device_id} {self.found} at {self.at}"
 
 
 class Person(models.Model):

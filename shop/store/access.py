@@ -30,7 +30,8 @@ def access_batch(shop_id: int, key: str) -> BatchInfo:
 
 def access_device(shop_id: int, key: str) -> Phone:
     """The device of this shop with this public id."""
-    return phone_info(_one(Device.objects.filter(shop_id=shop_id, key=key), "device", key))
+    found = Device.objects.select_related("replaces")
+    return phone_info(_one(found.filter(shop_id=shop_id, key=key), "device", key))
 
 
 def access_person(shop_id: int, key: str) -> PersonInfo:
@@ -96,8 +97,11 @@ def phone_info(row: Device) -> Phone:
         is_server=row.is_server,
         added=row.added,
         locked_out_at=row.locked_out_at,
-        seen=newest(row.pk, row.seen),
+        seen=newest(row.shop_id, row.pk, row.seen),
         entries=row.head_seq,
+        replaces=row.replaces.name if row.replaces else "",
+        report=dict(row.report),
+        reported=row.reported,
     )
 
 

@@ -35,7 +35,7 @@ def append_chains(
         ledger = Ledger(shop_id, moment, {chain.device for chain, _ in judged}, carrier_id)
         answers = [ledger.take(chain, lines) for chain, lines in judged]
         ledger.close()
-        seen.flush(moment)
+        seen.flush(shop_id, moment)
         epoch, head = ledger.shop.epoch, ledger.shop.head
     return Receipt(epoch, head, answers)
 

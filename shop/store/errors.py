@@ -6,6 +6,7 @@ StoreError
 ├── LockedOut       the device was locked out in the office
 ├── WrongCode       the code is not one that adds a phone now
 ├── TooManyTries    too many wrong codes in too short a time
+├── StillHolds      the phone has entries that are not here yet
 ├── BadEvent        the office act can't be written as an event
 ├── BadSheet        the sheet can't be frozen
 ├── LetterTaken     another open boil has this letter
@@ -71,6 +72,17 @@ class TooManyTries(StoreError):
         self.tries = tries
         self.limit = limit
         self.wait_s = wait_s
+
+
+class StillHolds(StoreError):
+    """A phone may leave its old address only when all it made is here."""
+
+    def __init__(self, made: int, here: int) -> None:
+        super().__init__(
+            f"This phone made {made} entries and {here} are here. Let it send the rest first."
+        )
+        self.made = made
+        self.here = here
 
 
 class BadEvent(StoreError):

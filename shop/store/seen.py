@@ -1,36 +1,40 @@
 """When each phone was last heard from: held in memory, written at most once a minute.
 
-It is written along with the next write of events, never by a poll: a poll that finds nothing new
-must not write. What is lost when the process dies is a minute of a mere courtesy.
+It is written along with the next write of the shop's events, never by a poll: a poll that finds
+nothing new must not write. Only the own shop's rows are touched, and under its counter's lock: two
+shops that wrote each other's rows would wait for one another for ever. What is lost when the
+process dies is a minute of a mere courtesy.
 """
 
-from threading import Lock
+from collections import defaultdict
 
 from shop.models import Device
 
 EVERY_MS = 60_000
 
-_lock = Lock()
-_heard: dict[int, int] = {}
-_flushed = [0]
+_heard: defaultdict[int, dict[int, int]] = defaultdict(dict)
+_flushed: dict[int, int] = {}
 
 
-def heard(device_id: int, moment: int) -> None:
+def heard(shop_id: int, device_id: int, moment: int) -> None:
     """Remember that the device spoke."""
-    _heard[device_id] = moment
+    _heard[shop_id][device_id] = moment
 
 
-def newest(device_id: int, stored: int | None) -> int | None:
+def newest(shop_id: int, device_id: int, stored: int | None) -> int | None:
     """The newer of what is remembered and what is stored."""
-    remembered = _heard.get(device_id)
+    remembered = _heard[shop_id].get(device_id)
     return max((m for m in (remembered, stored) if m is not None), default=None)
 
 
-def flush(moment: int) -> None:
-    """Write what is remembered, unless that was done less than a minute ago."""
-    with _lock:
-        if moment - _flushed[0] < EVERY_MS:
-            return
-        _flushed[0] = moment
-    for device_id, when in list(_heard.items()):
+def flush(shop_id: int, moment: int) -> None:
+    """Write what is remembered of this shop, unless that was done less than a minute ago.
+
+    Called while the shop's counter row is locked.
+    """
+    if moment - _flushed.get(shop_id, 0) < EVERY_MS:
+        return
+    _flushed[shop_id] = moment
+    remembered = _heard.pop(shop_id, {})
+    for device_id, when in sorted(remembered.items()):
         Device.objects.filter(pk=device_id).update(seen=when)

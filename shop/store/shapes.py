@@ -32,6 +32,19 @@ class Phone:
     locked_out_at: int | None
     seen: int | None
     entries: int
+    replaces: str
+    report: dict[str, Any]
+    reported: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class KitFound:
+    """How a phone was found when it was last looked over."""
+
+    device: str
+    found: str
+    by: str
+    at: int
 
 
 @dataclass(frozen=True, slots=True)

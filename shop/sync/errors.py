@@ -54,6 +54,7 @@ STATUS: dict[type[store.StoreError], tuple[int, str]] = {
     store.WrongCode: (403, "wrong-code"),
     store.TooManyTries: (429, "too-many-tries"),
     store.NotHere: (404, "not-here"),
+    store.StillHolds: (409, "still-holds"),
 }
 
 

@@ -109,7 +109,7 @@ def _caller(request: HttpRequest) -> Caller:
     if scheme.lower() != "bearer" or not token.strip():
         raise NoToken
     caller = access_token(token.strip())
-    seen.heard(caller.device_id, now_ms())
+    seen.heard(caller.shop.id, caller.device_id, now_ms())
     return caller
 
 

@@ -7,9 +7,10 @@ import pytest
 from django.core.checks import Tags, run_checks
 from django.db import DatabaseError, connection, transaction
 
-from shop.models import APPEND_ONLY, Aside, Event, KeptFile, NumberChange, Sheet
+from shop.models import APPEND_ONLY, Aside, Event, KeptFile, KitCheck, NumberChange, Sheet
 from shop.models.errors import AppendOnly
 from shop.models.guards import make_triggers, missing_triggers, trigger_names
+from shop.store import phones
 from shop.store.verify import broken_links
 from tests.store.scene import Loft, keep_photo, set_strokes
 
@@ -25,6 +26,8 @@ CHANGES = (
     "DELETE FROM shop_numberchange",
     "UPDATE shop_keptfile SET size = 0",
     "DELETE FROM shop_keptfile",
+    "UPDATE shop_kitcheck SET found = 'x'",
+    "DELETE FROM shop_kitcheck",
 )
 REPLACEMENTS = (
     "REPLACE INTO shop_event SELECT * FROM shop_event",
@@ -36,6 +39,7 @@ REPLACEMENTS = (
     "REPLACE INTO shop_aside SELECT * FROM shop_aside",
     "REPLACE INTO shop_numberchange SELECT * FROM shop_numberchange",
     "REPLACE INTO shop_keptfile SELECT * FROM shop_keptfile",
+    "REPLACE INTO shop_kitcheck SELECT * FROM shop_kitcheck",
 )
 
 
@@ -48,6 +52,7 @@ def filled(loft: Loft, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Loft:
     loft.kettle.say("{")
     loft.kettle.push()
     set_strokes(loft.shop.id, 115)
+    phones.look_over(shop_id=loft.shop.id, device=loft.kettle.device, found="whole", by="maren")
     return loft
 
 
@@ -111,5 +116,5 @@ def test_a_dropped_trigger_is_named_by_the_check_and_by_verify(db: None) -> None
 def test_every_append_only_table_is_guarded(db: None) -> None:
     with connection.cursor() as cursor:
         cursor.execute("SELECT count(*) FROM sqlite_master WHERE type = 'trigger'")
-        assert cursor.fetchone() == (15,)
-    assert {NumberChange, Sheet, Event, Aside, KeptFile} == set(APPEND_ONLY)
+        assert cursor.fetchone() == (18,)
+    assert {NumberChange, Sheet, Event, Aside, KeptFile, KitCheck} == set(APPEND_ONLY)

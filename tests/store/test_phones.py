@@ -1,5 +1,7 @@
 """Adding phones with a code, and locking them out."""
 
+from collections import defaultdict
+
 import pytest
 
 from shop.models import Device, JoinCode
@@ -108,14 +110,14 @@ def test_when_a_phone_was_heard_is_known_at_once_and_written_once_a_minute(
 ) -> None:
     phone = add_phone(loft.shop)
     device_id, start = phone.caller.device_id, now_ms() + 10 * MINUTE
-    monkeypatch.setattr(seen, "_heard", {})
-    seen.flush(start)
-    seen.heard(device_id, start + 1)
+    monkeypatch.setattr(seen, "_heard", defaultdict(dict))
+    seen.flush(loft.shop.id, start)
+    seen.heard(loft.shop.id, device_id, start + 1)
     assert access_device(loft.shop.id, phone.device).seen == start + 1
-    seen.flush(start + MINUTE - 1)
-    monkeypatch.setattr(seen, "_heard", {})
+    seen.flush(loft.shop.id, start + MINUTE - 1)
+    monkeypatch.setattr(seen, "_heard", defaultdict(dict))
     assert access_device(loft.shop.id, phone.device).seen is None
-    seen.heard(device_id, start + 1)
-    seen.flush(start + MINUTE)
-    monkeypatch.setattr(seen, "_heard", {})
+    seen.heard(loft.shop.id, device_id, start + 1)
+    seen.flush(loft.shop.id, start + MINUTE)
+    monkeypatch.setattr(seen, "_heard", defaultdict(dict))
     assert access_device(loft.shop.id, phone.device).seen == start + 1
