@@ -19,6 +19,14 @@ DEBUG = False
 ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]"]
 ALLOWED_HOSTS += [name for name in os.environ.get("KETTLESIDE_NAMES", "").split(",") if name]
 
+# Set by `serve --lan` (shop/management/serving.py): where phones are at home, names they are
+# still to leave, the plain page they begin at, and the authority's fingerprint in rows.
+HOME = os.environ.get("KETTLESIDE_HOME", "")
+OLD_NAMES = [name for name in os.environ.get("KETTLESIDE_OLD_NAMES", "").split(",") if name]
+ALLOWED_HOSTS += OLD_NAMES
+FIRST_VISIT = os.environ.get("KETTLESIDE_FIRST_VISIT", "")
+FINGERPRINT = tuple(os.environ.get("KETTLESIDE_FINGERPRINT", "").split("|"))
+
 INSTALLED_APPS = [
     "django.contrib.contenttypes",
     "django.contrib.auth",
@@ -44,6 +52,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "shop.screens.office.access.at_shop",
 ]
 
 ROOT_URLCONF = "shop.urls"

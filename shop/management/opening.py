@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import secrets
 from pathlib import Path
 
 from django.contrib.auth import get_user_model
@@ -10,6 +9,7 @@ from django.core.management import CommandError, call_command
 from django.db import connection
 
 from shop.launch.places import store_name
+from shop.launch.secrets import new_password
 from shop.store import access, shops
 from shop.store.backup import is_embedded
 from shop.store.errors import NotHere
@@ -51,6 +51,8 @@ def new_office_password() -> str | None:
     users = get_user_model().objects
     if users.filter(username=OFFICE_USER).exists():
         return None
-    password = "-".join(secrets.token_hex(2) for _ in range(4))
-    users.create_user(username=OFFICE_USER, password=password)
+    password = new_password()
+    user = users.create_user(username=OFFICE_USER, password=password, is_staff=True)
+    for shop in shops.all_shops():
+        shops.give_desk(shop_id=shop.id, user_id=user.pk)
     return password

@@ -8,12 +8,14 @@ from django.db.backends.base.schema import BaseDatabaseSchemaEditor
 
 
 def open_every_desk(apps: Apps, editor: BaseDatabaseSchemaEditor) -> None:
-    """Until now whoever could sign in opened the one shop there was."""
+    """Until now whoever could sign in opened the one shop there was, and did all there is to do."""
     desk, shop = apps.get_model("shop", "Desk"), apps.get_model("shop", "Shop")
     user_model = apps.get_model(settings.AUTH_USER_MODEL)
     for user in user_model.objects.all():
         for place in shop.objects.all():
             desk.objects.create(shop=place, user=user)
+        user.is_staff = True
+        user.save()
 
 
 class Migration(migrations.Migration):

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from shop.models import Batch, Device, Person, Shop
+from shop.models import Batch, Desk, Device, Person, Shop
 from shop.store.chain import sha256hex
 from shop.store.errors import BadToken, LockedOut, NotHere
 from shop.store.seen import newest
@@ -20,6 +20,18 @@ def only_shop() -> ShopInfo:
     if len(shops) != 1:
         raise NotHere("single shop", "none" if not shops else "several; say which")
     return shop_info(shops[0])
+
+
+def desk_shops(user_id: int) -> list[ShopInfo]:
+    """The shops whose office this user may open, by name."""
+    rows = Shop.objects.filter(desks__user_id=user_id).order_by("name", "pk")
+    return [shop_info(row) for row in rows]
+
+
+def desk_users(shop_id: int) -> list[str]:
+    """Sign-in names of those who may open this shop's office."""
+    rows = Desk.objects.filter(shop_id=shop_id).order_by("user__username")
+    return [str(name) for name in rows.values_list("user__username", flat=True)]
 
 
 def access_batch(shop_id: int, key: str) -> BatchInfo:

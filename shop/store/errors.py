@@ -7,6 +7,7 @@ StoreError
 ├── WrongCode       the code is not one that adds a phone now
 ├── TooManyTries    too many wrong codes in too short a time
 ├── StillHolds      the phone has entries that are not here yet
+├── NameTaken       another shop has this short name
 ├── BadEvent        the office act can't be written as an event
 ├── BadSheet        the sheet can't be frozen
 ├── LetterTaken     another open boil has this letter
@@ -83,6 +84,14 @@ class StillHolds(StoreError):
         )
         self.made = made
         self.here = here
+
+
+class NameTaken(StoreError):
+    """Two shops with one short name could not be told apart in an address."""
+
+    def __init__(self, slug: str) -> None:
+        super().__init__(f"There is a shop {slug!r} already. Choose another short name.")
+        self.slug = slug
 
 
 class BadEvent(StoreError):

@@ -1,14 +1,38 @@
 """The shop's own numbers. What each means and its limits are `plan`'s business."""
 
+from dataclasses import replace
+
 from django.db import transaction
 
-from shop.models import NumberChange, ShopNumber
+from shop.models import NumberChange, Shop, ShopNumber
 from shop.store.clock import now_ms
 from shop.store.errors import OutOfRange
 from shop.store.shapes import NumberInfo, NumberSet
 
 
 def numbers(shop_id: int) -> dict[str, NumberInfo]:
+    """Key → number as it stands: what the shop set itself, else what the shop it follows set."""
+    followed = Shop.objects.filter(slug=followed_by(shop_id)).first()
+    shared = own_numbers(followed.pk) if followed else {}
+    by = {k: replace(n, source=f"Shared by {followed}") for k, n in shared.items()}
+    return {**by, **own_numbers(shop_id)}
+
+
+def followed_by(shop_id: int) -> str:
+    """Short name of the shop whose numbers hold here too, or nothing."""
+    settings = Shop.objects.values_list("settings", flat=True).get(pk=shop_id)
+    return str(settings.get("follows", ""))
+
+
+def follow(*, shop_id: int, slug: str) -> None:
+    """Let the numbers of the shop named `slug` hold wherever this one sets none; "" ends it."""
+    with transaction.atomic():
+        shop = Shop.objects.select_for_update().get(pk=shop_id)
+        shop.settings = {**shop.settings, "follows": slug}
+        shop.save(update_fields=["settings"])
+
+
+def own_numbers(shop_id: int) -> dict[str, NumberInfo]:
     """Key → number as it stands; only those the shop has set itself."""
     rows = ShopNumber.objects.filter(shop_id=shop_id).order_by("key")
     return {row.key: NumberInfo(row.key, row.value, row.unit, row.source) for row in rows}

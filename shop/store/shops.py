@@ -5,18 +5,20 @@ from typing import Any
 
 from django.db import transaction
 
-from shop.models import Device, Shop
+from shop.models import Desk, Device, Shop
 from shop.store.access import shop_info
 from shop.store.chain import sha256hex
 from shop.store.clock import now_ms
-from shop.store.errors import NotHere
+from shop.store.errors import NameTaken, NotHere
 from shop.store.shapes import ShopInfo
 
 LETTERS = "abcdefghijkmnpqrstuvwxyz23456789"
 
 
 def create_shop(*, slug: str, name: str, settings: dict[str, Any] | None = None) -> ShopInfo:
-    """A new shop with its server device."""
+    """A new shop with its server device. Raises NameTaken."""
+    if Shop.objects.filter(slug=slug).exists():
+        raise NameTaken(slug)
     with transaction.atomic():
         shop = Shop.objects.create(
             slug=slug, name=name, settings=settings or {}, epoch=secrets.token_hex(16)
@@ -33,6 +35,16 @@ def all_shops() -> list[ShopInfo]:
 def set_settings(*, shop_id: int, name: str, settings: dict[str, Any]) -> None:
     """What the shop says of itself: name, address, emergency number, nearest tap."""
     Shop.objects.filter(pk=shop_id).update(name=name, settings=settings)
+
+
+def give_desk(*, shop_id: int, user_id: int) -> None:
+    """From now on this user may open the shop's office."""
+    Desk.objects.get_or_create(shop_id=shop_id, user_id=user_id)
+
+
+def take_desk(*, shop_id: int, user_id: int) -> None:
+    """From now on this user may not open the shop's office."""
+    Desk.objects.filter(shop_id=shop_id, user_id=user_id).delete()
 
 
 def renew_epoch(*, shop_id: int) -> ShopInfo:

@@ -13,6 +13,7 @@ from shop.models import Batch, Device, Event, Projection, Sheet, Shop
 from shop.plan.canonical import canonical
 from shop.record.fold import VERSION
 from shop.store import access, phones, rebuild
+from shop.store.shops import give_desk
 from tests.bench.shop import event_lines
 from tests.record.histories import SHEET
 
@@ -90,7 +91,9 @@ def costs() -> dict[str, float]:
     lines = event_lines(caller.device, TIMES * 2 * 5)
     office = Client(SERVER_NAME="localhost")
     wire = Client(SERVER_NAME="localhost", headers={"authorization": f"Bearer {caller.token}"})
-    office.force_login(get_user_model().objects.create_user("growth"))
+    user = get_user_model().objects.create_user("growth")
+    give_desk(shop_id=shop.id, user_id=user.pk)
+    office.force_login(user)
 
     def push(n: int) -> None:
         start = n * 5

@@ -1,18 +1,83 @@
-"""Which shop an office page is about, and which batch of it."""
+"""Whose desk an office page is at: the shop, and which batch of it.
 
+A desk of one shop is under /office/. Where the company has several, each shop's desk is under
+/at/<shop>/office/, so that two windows with two shops can't be mixed up.
+"""
+
+import re
+from collections.abc import Callable
+from functools import wraps
+from typing import Any, TypeAlias, cast
 from zoneinfo import ZoneInfo
 
 from django.conf import settings
-from django.http import Http404
+from django.contrib.auth.decorators import login_required
+from django.http import Http404, HttpRequest, HttpResponseBase
+from django.shortcuts import redirect, render
+from django.urls import get_script_prefix, set_script_prefix
 
-from shop.store.access import access_batch, only_shop
+from shop.store.access import access_batch, desk_shops
 from shop.store.errors import NotHere
 from shop.store.shapes import BatchInfo, ShopInfo
 
+View: TypeAlias = Callable[..., HttpResponseBase]
 
-def the_shop() -> ShopInfo:
-    """The shop of this office."""
-    return only_shop()
+AT_SHOP = re.compile(r"/at/([-a-z0-9]{1,40})(/office/.*)")
+
+
+class DeskRequest(HttpRequest):
+    """A request of the office: the shop its address names, and whether there are others."""
+
+    slug: str
+    several: bool
+
+
+def at_shop(answer: View) -> View:
+    """Middleware: takes /at/<shop> off the address, and has every link made with it."""
+
+    def handle(request: HttpRequest) -> HttpResponseBase:
+        named = AT_SHOP.fullmatch(request.path_info)
+        if named is None:
+            return answer(request)
+        before = get_script_prefix()
+        cast(DeskRequest, request).slug, request.path_info = named.groups()
+        set_script_prefix(f"/at/{named[1]}/")
+        try:
+            return answer(request)
+        finally:
+            set_script_prefix(before)
+
+    return handle
+
+
+def at_desk(view: View) -> View:
+    """A page of the shop whose desk this user may sit at; the view gets the shop.
+
+    Signed out: to the sign-in. Another's shop, or none: as if there were no such page. Several and
+    none named: to the list of them.
+    """
+
+    @wraps(view)
+    @login_required
+    def page(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+        shops = desk_shops(cast(int, request.user.pk))
+        slug = getattr(request, "slug", "")
+        cast(DeskRequest, request).several = len(shops) > 1
+        if len(shops) > 1 and not slug:
+            return redirect("office-shops")
+        if not shops:
+            return render(request, "office/no_desk.html", status=403)
+        shop = next((shop for shop in shops if slug in ("", shop.slug)), None)
+        if shop is None:
+            raise Http404(f"There is no shop {slug!r} here.")
+        return view(request, shop, *args, **kwargs)
+
+    return page
+
+
+def neighbours(request: HttpRequest, shop: ShopInfo) -> list[ShopInfo]:
+    """The other shops whose office this user may open."""
+    return [one for one in desk_shops(cast(int, request.user.pk)) if one.id != shop.id]
 
 
 def the_zone(shop: ShopInfo) -> ZoneInfo:

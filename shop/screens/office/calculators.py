@@ -2,14 +2,14 @@
 
 from dataclasses import dataclass
 
-from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from shop.craft.errors import CraftError
 from shop.craft.reckon import CALCULATIONS, Answer, Calculation, Option, reckon
-from shop.screens.office.access import the_shop
+from shop.screens.office.access import at_desk
 from shop.screens.office.plots import Plot, boiling_plot, cooling_plot
+from shop.store.shapes import ShopInfo
 
 # What stands in a form that nobody has filled in yet.
 EXAMPLES = {
@@ -130,8 +130,8 @@ def _plot(name: str, given: dict[str, str]) -> Plot | None:
     return cooling_plot(given) if name == "sheet-cooling" else None
 
 
-@login_required
-def calculator(request: HttpRequest, name: str = "boil") -> HttpResponse:
+@at_desk
+def calculator(request: HttpRequest, shop: ShopInfo, name: str = "boil") -> HttpResponse:
     """The form, filled in by the address, and its answer."""
     if name not in CALCULATIONS:
         raise Http404(f"{name!r} is not reckoned here.")
@@ -139,5 +139,5 @@ def calculator(request: HttpRequest, name: str = "boil") -> HttpResponse:
     typed = {key: str(text).strip() for key, text in request.GET.dict().items() if key in known}
     given = {key: text for key, text in typed.items() if text} if request.GET else EXAMPLES[name]
     page = _page(CALCULATIONS[name], given)
-    context = {"page": page, "names": list(CALCULATIONS.values()), "shop_name": the_shop().name}
+    context = {"page": page, "names": list(CALCULATIONS.values()), "shop_name": shop.name}
     return render(request, "office/reckon.html", context, status=400 if page.wrong else 200)

@@ -4,17 +4,17 @@ import re
 from dataclasses import dataclass
 
 from django.contrib import messages
-from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST
 
 from shop.plan.numbers import Number, defaults
 from shop.plan.whole import half_up
 from shop.record.words import decimal
-from shop.screens.office.access import the_shop
+from shop.screens.office.access import at_desk, neighbours
 from shop.store import numbers as store_numbers
 from shop.store.errors import OutOfRange
-from shop.store.shapes import NumberInfo
+from shop.store.shapes import NumberInfo, ShopInfo
 
 # Fixed unit → what people read, how many fixed units one of it is, and its decimals.
 SHOWN = {
@@ -44,11 +44,22 @@ class NumberLine:
 
 
 @dataclass(frozen=True, slots=True)
+class OtherShop:
+    """Another shop of the company: what it does otherwise, and whether it is followed."""
+
+    slug: str
+    name: str
+    followed: bool
+    differs: list[NumberLine]
+
+
+@dataclass(frozen=True, slots=True)
 class NumbersPage:
-    """Every number, and what was wrong with the last one."""
+    """Every number, what was wrong with the last one, and the company's other shops."""
 
     numbers: list[NumberLine]
     wrong: str
+    others: list[OtherShop]
 
 
 def in_words(value: int, unit: str) -> str:
@@ -74,22 +85,60 @@ def fixed_from(text: str, number: Number) -> int:
 def _line(number: Number, own: NumberInfo | None) -> NumberLine:
     value = own.value if own else number.value
     value_, low, high = (in_words(v, number.unit) for v in (value, number.low, number.high))
-    source = "Set by this shop" if own else f"{number.source} ({number.origin})"
+    source = own.source if own else f"{number.source} ({number.origin})"
     unit = SHOWN[number.unit][0]
     return NumberLine(number.id, number.name, value_, unit, low, high, source)
 
 
-@login_required
-def numbers(request: HttpRequest) -> HttpResponse:
+@at_desk
+def numbers(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
     """The numbers; POST sets one of them from the next sheet on."""
-    shop = the_shop()
     wrong = _set(request, shop.id) if request.method == "POST" else ""
     if request.method == "POST" and not wrong:
         return redirect(f"{request.path}#{request.POST.get('id', '')}")
     own = store_numbers.numbers(shop.id)
     lines = [_line(number, own.get(key)) for key, number in defaults().items()]
-    context = {"page": NumbersPage(lines, wrong), "shop_name": shop.name}
+    page = NumbersPage(lines, wrong, _others(request, shop))
+    context = {"page": page, "shop_name": shop.name}
     return render(request, "office/numbers.html", context, status=400 if wrong else 200)
+
+
+@at_desk
+@require_POST
+def numbers_of(request: HttpRequest, shop: ShopInfo, other: str) -> HttpResponse:
+    """Another shop's numbers: copied where chosen, or followed from now on."""
+    theirs = next((one for one in neighbours(request, shop) if one.slug == other), None)
+    if theirs is None:
+        raise Http404(f"There is no other shop {other!r} here.")
+    if act := request.POST.get("follow"):
+        store_numbers.follow(shop_id=shop.id, slug=theirs.slug if act == "yes" else "")
+    there = store_numbers.numbers(theirs.id)
+    for key in request.POST.getlist("copy"):
+        if key in there and key in defaults():
+            _write(request, shop.id, defaults()[key], there[key].value, f"As in {theirs.name}")
+    messages.success(request, f"As in {theirs.name}, from the next sheet on.")
+    return redirect("office-numbers")
+
+
+def _others(request: HttpRequest, shop: ShopInfo) -> list[OtherShop]:
+    here, followed = store_numbers.numbers(shop.id), store_numbers.followed_by(shop.id)
+    return [
+        OtherShop(one.slug, one.name, one.slug == followed, _differing(here, one.id))
+        for one in neighbours(request, shop)
+    ]
+
+
+def _differing(here: dict[str, NumberInfo], there: int) -> list[NumberLine]:
+    theirs = store_numbers.numbers(there)
+    return [
+        _line(number, theirs[key])
+        for key, number in defaults().items()
+        if key in theirs and _value(here, number) != theirs[key].value
+    ]
+
+
+def _value(own: dict[str, NumberInfo], number: Number) -> int:
+    return own[number.id].value if number.id in own else number.value
 
 
 def _set(request: HttpRequest, shop_id: int) -> str:
@@ -99,17 +148,21 @@ def _set(request: HttpRequest, shop_id: int) -> str:
         return "There is no such number."
     try:
         value = fixed_from(request.POST.get("value", ""), number)
-        store_numbers.change_number(
-            shop_id=shop_id,
-            key=number.id,
-            value=value,
-            unit=number.unit,
-            source="Set by this shop",
-            low=number.low,
-            high=number.high,
-            by=request.user.get_username(),
-        )
+        _write(request, shop_id, number, value, "Set by this shop")
     except OutOfRange as outside:
         return str(outside)
     messages.success(request, f"{number.name} is set, from the next sheet on.")
     return ""
+
+
+def _write(request: HttpRequest, shop_id: int, number: Number, value: int, source: str) -> None:
+    store_numbers.change_number(
+        shop_id=shop_id,
+        key=number.id,
+        value=value,
+        unit=number.unit,
+        source=source,
+        low=number.low,
+        high=number.high,
+        by=request.user.get_username(),
+    )

@@ -1,13 +1,11 @@
 """Planning a boil: from an order to a sheet that can be looked over, frozen and opened."""
 
-from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from django import forms
 from django.contrib import messages
-from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
@@ -18,7 +16,7 @@ from shop.plan.numbers import shop_numbers
 from shop.plan.order import Day, Order, Person
 from shop.plan.picture import Picture, Sugar, parse_parts
 from shop.plan.sheet import build_sheet, picture_of
-from shop.screens.office.access import the_batch, the_shop, the_zone
+from shop.screens.office.access import at_desk, neighbours, the_batch, the_zone
 from shop.screens.office.sheet_page import sheet_page
 from shop.screens.office.wording import PHASES
 from shop.store import batches as store_batches
@@ -32,6 +30,8 @@ LETTERS = "ABCDEFGH"
 PATTERNS = ("stripe", "dot", "check", "wave")
 NEWEST = 12
 TYPED = ""
+# Between a shop's short name and a batch; neither can hold it.
+AT = ":"
 
 
 class PlanForm(forms.Form):
@@ -68,7 +68,9 @@ class PlanForm(forms.Form):
     )
     reading_end = forms.CharField(max_length=80, initial="The end with the dot in the casing")
 
-    def __init__(self, data: Any, *, shop: ShopInfo, again: str = "") -> None:
+    def __init__(
+        self, data: Any, *, shop: ShopInfo, others: list[ShopInfo], again: str = ""
+    ) -> None:
         super().__init__(data)
         people = [(p.key, p.name) for p in store_people.people(shop.id, active_only=True)]
         fields: dict[str, Any] = self.fields
@@ -77,7 +79,8 @@ class PlanForm(forms.Form):
         if again and again not in {b.key for b in earlier}:
             earlier.append(the_batch(shop, again))
         sheets = [(b.key, f"{b.title}, {b.lot}") for b in earlier]
-        fields["picture"].choices = [(TYPED, "Typed below"), *sheets]
+        groups = [(other.name, _pictures_of(other)) for other in others]
+        fields["picture"].choices = [(TYPED, "Typed below"), *sheets, *groups]
         fields["picture"].initial = again
 
     def clean(self) -> dict[str, Any]:
@@ -87,14 +90,10 @@ class PlanForm(forms.Form):
         return cleaned
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
-    """What the form asks for, in the plan's own shapes."""
-
-    order: Order
-    day: Day
-    picture: Picture
-    sugars: tuple[Sugar, ...]
+def _pictures_of(other: ShopInfo) -> list[tuple[str, str]]:
+    """Another shop's newest pictures, each named by shop and batch."""
+    newest = store_batches.batches(other.id, most=NEWEST)
+    return [(f"{other.slug}{AT}{b.key}", f"{b.title}, {b.lot}") for b in newest]
 
 
 def _order(c: dict[str, Any]) -> Order:
@@ -140,9 +139,13 @@ def _moment(day: date, clock: time, zone: ZoneInfo) -> int:
     return round(datetime.combine(day, clock, zone).timestamp() * 1000)
 
 
-def _picture(c: dict[str, Any], shop: ShopInfo) -> tuple[Picture, tuple[Sugar, ...]]:
+def _picture(
+    c: dict[str, Any], shop: ShopInfo, others: list[ShopInfo]
+) -> tuple[Picture, tuple[Sugar, ...]]:
     if c["picture"]:
-        return picture_of(read.batch_sheet(the_batch(shop, c["picture"])))
+        slug, _, key = c["picture"].rpartition(AT)
+        place = next((one for one in others if one.slug == slug), shop)
+        return picture_of(read.batch_sheet(the_batch(place, key)))
     parts, blocks, sugars = parse_parts(c["parts"])
     own = {k: n.value for k, n in store_numbers.numbers(shop.id).items()}
     picture = Picture(
@@ -156,9 +159,9 @@ def _picture(c: dict[str, Any], shop: ShopInfo) -> tuple[Picture, tuple[Sugar, .
     return picture, sugars
 
 
-def _planned(form: PlanForm, shop: ShopInfo) -> dict[str, Any]:
+def _planned(form: PlanForm, shop: ShopInfo, others: list[ShopInfo]) -> dict[str, Any]:
     cleaned = form.cleaned_data
-    picture, sugars = _picture(cleaned, shop)
+    picture, sugars = _picture(cleaned, shop, others)
     own = {k: n.value for k, n in store_numbers.numbers(shop.id).items()}
     site = {key: str(shop.settings.get(key, "")) for key in SITE}
     return build_sheet(
@@ -174,17 +177,17 @@ def _planned(form: PlanForm, shop: ShopInfo) -> dict[str, Any]:
 SITE = ("site_address", "emergency_number", "nearest_tap")
 
 
-@login_required
-def plan(request: HttpRequest) -> HttpResponse:
+@at_desk
+def plan(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
     """The form; POST keeps the sheet as planned, to be looked over.
 
     `?again=KEY` offers that boil's picture, however long ago it was.
     """
-    shop = the_shop()
-    form = PlanForm(request.POST or None, shop=shop, again=request.GET.get("again", ""))
+    others, again = neighbours(request, shop), request.GET.get("again", "")
+    form = PlanForm(request.POST or None, shop=shop, others=others, again=again)
     if request.method == "POST" and form.is_valid():
         try:
-            batch = store_batches.plan_batch(shop_id=shop.id, sheet=_planned(form, shop))
+            batch = store_batches.plan_batch(shop_id=shop.id, sheet=_planned(form, shop, others))
             return redirect("office-sheet", batch.key)
         except (PlanError, CraftError, StoreError) as wrong:
             form.add_error(None, str(wrong))
@@ -192,20 +195,19 @@ def plan(request: HttpRequest) -> HttpResponse:
     return render(request, "office/plan.html", context)
 
 
-@login_required
-def sheet(request: HttpRequest, key: str) -> HttpResponse:
+@at_desk
+def sheet(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
     """The sheet of a batch, with the verdict."""
-    return _sheet(request, key, "office/sheet.html")
+    return _sheet(request, shop, key, "office/sheet.html")
 
 
-@login_required
-def paper(request: HttpRequest, key: str) -> HttpResponse:
+@at_desk
+def paper(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
     """Two A5 sides for the wall."""
-    return _sheet(request, key, "office/paper.html")
+    return _sheet(request, shop, key, "office/paper.html")
 
 
-def _sheet(request: HttpRequest, key: str, template: str) -> HttpResponse:
-    shop = the_shop()
+def _sheet(request: HttpRequest, shop: ShopInfo, key: str, template: str) -> HttpResponse:
     batch = the_batch(shop, key)
     state = read.batch_state(batch)
     page = sheet_page(
@@ -214,11 +216,10 @@ def _sheet(request: HttpRequest, key: str, template: str) -> HttpResponse:
     return render(request, template, {"page": page, "shop_name": shop.name})
 
 
-@login_required
+@at_desk
 @require_POST
-def open_boil(request: HttpRequest, key: str) -> HttpResponse:
+def open_boil(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
     """Freeze the sheet and send the boil to the phones."""
-    shop = the_shop()
     batch = the_batch(shop, key)
     try:
         lead = read.batch_sheet(batch)["lead"]

@@ -2,11 +2,11 @@
 
 from django import forms
 from django.contrib import messages
-from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
-from shop.screens.office.access import the_shop
+from shop.screens.office.access import at_desk
+from shop.store.shapes import ShopInfo
 from shop.store.shops import set_settings
 
 
@@ -19,10 +19,9 @@ class SiteForm(forms.Form):
     nearest_tap = forms.CharField(max_length=60, label="Nearest tap")
 
 
-@login_required
-def site(request: HttpRequest) -> HttpResponse:
+@at_desk
+def site(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
     """The form; a change holds from the next sheet on."""
-    shop = the_shop()
     form = SiteForm(request.POST or None, initial={**shop.settings, "name": shop.name})
     if request.method == "POST" and form.is_valid():
         given = dict(form.cleaned_data)

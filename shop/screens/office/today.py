@@ -2,13 +2,12 @@
 
 from datetime import datetime
 
-from django.contrib.auth.decorators import login_required
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.utils import timezone
 
 from shop.launch.places import backup_folder
-from shop.screens.office.access import the_batch, the_shop, the_zone
+from shop.screens.office.access import at_desk, the_batch, the_zone
 from shop.screens.office.record_page import RecordPage, as_csv, record_page
 from shop.screens.office.today_page import BackupLine, TodayPage, backup_line, boil, day_of
 from shop.store import read
@@ -44,17 +43,15 @@ def _backup(now: datetime) -> BackupLine | None:
     return backup_line(newest.at if newest else None, now)
 
 
-@login_required
-def today(request: HttpRequest) -> HttpResponse:
+@at_desk
+def today(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
     """Every boil and what it needs."""
-    shop = the_shop()
     return render(request, "office/today.html", {"page": _page(shop), "shop_name": shop.name})
 
 
-@login_required
-def today_live(request: HttpRequest) -> HttpResponse:
+@at_desk
+def today_live(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
     """The same, only where something is newer than `at`."""
-    shop = the_shop()
     if str(shop.head) == request.GET.get("at"):
         return HttpResponse(status=NOTHING_NEW)
     return render(request, "office/today_live.html", {"page": _page(shop)})
@@ -72,45 +69,43 @@ def _about(batch: BatchInfo, text: str) -> bool:
     return f'"batch":"{batch.key}"' in text
 
 
-@login_required
-def record(request: HttpRequest, key: str) -> HttpResponse:
+@at_desk
+def record(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
     """The batch record."""
-    shop = the_shop()
     page = _record(shop, the_batch(shop, key))
     return render(request, "office/record.html", {"page": page, "shop_name": shop.name})
 
 
-@login_required
-def record_live(request: HttpRequest, key: str) -> HttpResponse:
+@at_desk
+def record_live(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
     """The record's body, only where something is newer than `at`."""
-    shop = the_shop()
     batch = the_batch(shop, key)
     if str(batch.position) == request.GET.get("at"):
         return HttpResponse(status=NOTHING_NEW)
     return render(request, "office/record_live.html", {"page": _record(shop, batch)})
 
 
-@login_required
-def record_json(request: HttpRequest, key: str) -> HttpResponse:
+@at_desk
+def record_json(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
     """The record as data."""
-    batch = the_batch(the_shop(), key)
+    batch = the_batch(shop, key)
     return JsonResponse(read.batch_report(batch), json_dumps_params={"ensure_ascii": False})
 
 
-@login_required
-def file(request: HttpRequest, name: str) -> FileResponse:
+@at_desk
+def file(request: HttpRequest, shop: ShopInfo, name: str) -> FileResponse:
     """A photo or a spoken note of a record."""
     try:
-        media, path = read_file(the_shop().id, name)
+        media, path = read_file(shop.id, name)
     except NotHere as missing:
         raise Http404(str(missing)) from missing
     return FileResponse(path.open("rb"), content_type=media)
 
 
-@login_required
-def record_csv(request: HttpRequest, key: str) -> HttpResponse:
+@at_desk
+def record_csv(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
     """Steps and readings as a table."""
-    batch = the_batch(the_shop(), key)
+    batch = the_batch(shop, key)
     answer = HttpResponse(as_csv(read.batch_report(batch)), content_type="text/csv; charset=utf-8")
     answer["Content-Disposition"] = f'attachment; filename="record-{batch.key}.csv"'
     return answer
