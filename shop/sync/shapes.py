@@ -5,7 +5,7 @@ import re
 from dataclasses import asdict
 from typing import Any
 
-from shop.store.shapes import BatchInfo, Chain, Joined, PersonInfo, Pull, Receipt
+from shop.store.shapes import BatchInfo, Chain, Joined, PersonInfo, Phone, Pull, Receipt
 from shop.sync.errors import BadMessage
 
 # The oldest program on a phone that may still start a batch; any may push.
@@ -46,6 +46,28 @@ def _chain(item: Any) -> Chain:
 def _line(line: Any) -> str:
     """The line's text. What is not a text is no event, but its number is taken all the same."""
     return line if isinstance(line, str) else json.dumps([line])
+
+
+REPORT = {"held": FAR, "files": FAR, "app": FAR, "battery": 100, "charging": 1, "installed": 1}
+
+
+def read_report(message: dict[str, Any], origin: str) -> dict[str, Any]:
+    """What a phone says of itself, and the name it asked under. Raises BadMessage.
+
+    `held` entries and `files` not sent yet; `battery` [%] is left out where it is not known.
+    """
+    numbers = {key: message[key] for key in REPORT if message.get(key) is not None}
+    for key, value in numbers.items():
+        if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value <= REPORT[key]:
+            say = f"`{key}` is {shown(value)}; it must be a whole number from 0 to {REPORT[key]}."
+            raise BadMessage("shape", say)
+    return {**numbers, "build": text_of(message, "build", default="")[:40], "origin": origin}
+
+
+def told(phone: Phone, epoch: str, moved: str, server_time: int) -> dict[str, Any]:
+    """What the office says of a phone: its name, its station, and the shop's new address if any."""
+    said = {"name": phone.name, "station": phone.station, "moved": moved}
+    return {**said, "epoch": epoch, "server_time": server_time}
 
 
 def receipt(given: Receipt, server_time: int) -> dict[str, Any]:

@@ -1,9 +1,10 @@
 """The addresses of the wire. Each view translates: read, call the store once, answer."""
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 
 from shop.store import phones, seen
-from shop.store.access import access_token
+from shop.store.access import access_device, access_token
 from shop.store.append import append_chains
 from shop.store.batches import accept_sheet
 from shop.store.clock import now_ms
@@ -15,7 +16,17 @@ from shop.store.sheets import sheet_text
 from shop.sync.answers import as_bytes, as_json, as_lines, as_text, nothing_new, wire
 from shop.sync.body import read_json, received
 from shop.sync.errors import BadMessage, NoToken, WireError
-from shop.sync.shapes import header, joined, read_chains, receipt, shown, text_of, whole
+from shop.sync.shapes import (
+    header,
+    joined,
+    read_chains,
+    read_report,
+    receipt,
+    shown,
+    text_of,
+    told,
+    whole,
+)
 
 
 @wire("POST")
@@ -56,6 +67,33 @@ def pull_new(request: HttpRequest) -> HttpResponse:
     named = asked.get("batches")
     subscribed = None if named is None else [key for key in named.split(",") if key]
     return _lines(request, caller, pull(caller.shop, after, subscribed))
+
+
+@wire("POST")
+def phone(request: HttpRequest) -> HttpResponse:
+    """What a phone says of itself; answered with what the office says of it."""
+    caller = _caller(request)
+    report = read_report(read_json(request), request.get_host())
+    phones.take_report(caller, report)
+    known = access_device(caller.shop.id, caller.device)
+    return as_json(request, told(known, caller.shop.epoch, _moved(request), now_ms()))
+
+
+@wire("POST")
+def move(request: HttpRequest) -> HttpResponse:
+    """A code for the shop's new address, once all this phone made is here."""
+    caller, to = _caller(request), _moved(request)
+    if not to:
+        raise BadMessage("not-moved", "The shop has no other address than this one.")
+    made = whole("made", str(read_json(request).get("made", "")))
+    code = phones.moving_code(caller, made=made)
+    return as_json(request, {"code": code, "to": to, "server_time": now_ms()})
+
+
+def _moved(request: HttpRequest) -> str:
+    """The shop's new address, for a phone that still asks under an old name."""
+    name = request.get_host().rpartition(":")[0] or request.get_host()
+    return str(settings.HOME) if name in settings.OLD_NAMES else ""
 
 
 @wire("GET", "POST")
@@ -115,5 +153,5 @@ def _caller(request: HttpRequest) -> Caller:
 
 def _lines(request: HttpRequest, caller: Caller, given: Pull) -> HttpResponse:
     crew = people(caller.shop.id, active_only=True)
-    told = {**header(given, crew, now_ms()), "entries": caller.entries}
-    return as_lines(request, told, given.lines)
+    first = {**header(given, crew, now_ms()), "entries": caller.entries}
+    return as_lines(request, first, given.lines)

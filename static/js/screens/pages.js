@@ -9,7 +9,7 @@ import { endScreen } from './end.js';
 import { handoverScreen } from './handover.js';
 import { owedScreen } from './owed.js';
 import { peopleScreen } from './people.js';
-import { brokenScreen, oldAppScreen, phoneScreen } from './phone.js';
+import { brokenScreen, movedScreen, oldAppScreen, phoneScreen } from './phone.js';
 
 const PAGES = { back: backScreen, burn: burnScreen, cautions: cautionsScreen, end: endScreen, handover: handoverScreen, owed: owedScreen };
 
@@ -18,6 +18,7 @@ export function pageFor(ctx, [kind, batch, place]) {
   const { shelf } = ctx;
   if (shelf.saving === 'failing' || !shelf.soleTab) return brokenScreen(ctx);
   if (!shelf.phone) return addScreen(ctx);
+  if (shelf.record.moved && !ctx.staying && kind !== 'b' && ctx.safe()) return movedScreen(ctx);
   if (kind === 'phone') return phoneScreen(ctx);
   if (kind === 'people' || !shelf.phone.by) return peopleScreen(ctx);
   if (kind === 'earlier') return earlierScreen(ctx);

@@ -1,5 +1,6 @@
 // This phone: whether it keeps, rings, stays awake; and what to do when it can't.
 
+import { BUILD } from '../sync/condition.js';
 import { key, row, stamp } from './dom.js';
 
 const UNITS = { degrees: [['', '°C'], ['degF', '°F']], masses: [['', 'kg and g'], ['lb', 'lb']] };
@@ -13,9 +14,6 @@ function keeping({ installed, persisted, unsent }, { online, refused }) {
 }
 
 const megabytes = (bytes) => Math.round(bytes / 1e6);
-
-/** The build's own folder, from this module's address. */
-const build = () => import.meta.url.match(/\/app\/([^/]+)\//)?.[1] ?? 'not built';
 
 export function phoneScreen(ctx) {
   const { root, at } = stamp('list');
@@ -36,7 +34,7 @@ export function phoneScreen(ctx) {
       ['wakeLock' in navigator ? 'The screen stays on' : 'Set the screen to stay on by hand', 'While Kettleside is open.'],
       turn('degrees'), turn('masses'),
       ...record.aside.map(({ seq, say }) => [`Couldn’t file entry ${seq}`, say]),
-      [phone.name, `Number ${phone.device}, app ${build()}.`],
+      [phone.name, `Number ${phone.device}, app ${BUILD}.`],
     ];
   }
   function feet() {
@@ -52,6 +50,30 @@ export function phoneScreen(ctx) {
     at.feet.replaceChildren(...feet());
   }
   return { root, update, where: () => 'This phone' };
+}
+
+/** The shop has a new address: all of this phone goes to the shop first, then the phone goes on there. */
+export function movedScreen(ctx) {
+  const { root, at } = stamp('list');
+  const { host } = new URL(ctx.shelf.record.moved);
+  const go = key(`Go to ${host}`, () => move(), 'go');
+  at.title.textContent = 'The shop has a new address';
+  at.feet.append(go, key('Not now', () => { ctx.staying = true; ctx.show(); }));
+  async function move() {
+    try {
+      location.href = await ctx.exchange.move();
+    } catch (error) {
+      at.lead.textContent = error.message;
+    }
+  }
+  function update() {
+    const { unsent } = ctx.shelf.status(), files = ctx.shelf.record.toSend.length, gone = ctx.exchange.state().refused?.code === 'locked-out';
+    go.disabled = Boolean(unsent || files);
+    at.lead.textContent = gone ? `This phone is at ${host} now. Open it there.`
+      : unsent || files ? `${unsent + files} still go to the shop first.`
+        : 'Everything from this phone is at the shop. Go there, add it to the home screen, start it from there.';
+  }
+  return { root, update, where: () => 'New address' };
 }
 
 /** An old app may send what it holds; it may not begin a boil it could get wrong. */

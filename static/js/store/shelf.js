@@ -10,7 +10,7 @@ import { addRange, firstOutside, inRanges, runs } from './ranges.js';
 
 export const PAGE = 500;
 const ENDED = 60;
-const BLANK = { device: '', token: '', name: '', shop: null, epoch: '', station: '', by: '', batch: '', cursor: 0, seq: 0, acked: [], aside: [], batches: [], clock: {}, persisted: null, offer: false, toSend: [] };
+const BLANK = { device: '', token: '', name: '', shop: null, epoch: '', station: '', by: '', batch: '', cursor: 0, seq: 0, given: '', moved: '', acked: [], aside: [], batches: [], clock: {}, persisted: null, offer: false, toSend: [] };
 
 /** SHA-256 of bytes, in hex. */
 export const hashOf = async (bytes) => [...new Uint8Array(await crypto.subtle.digest('SHA-256', bytes))].map((byte) => byte.toString(16).padStart(2, '0')).join('');
@@ -95,6 +95,15 @@ export class Shelf {
     Object.assign(this.record, choice);
     this.saveRecord();
     this.tell(null);
+  }
+
+  /** What the office says of this phone; a station it gives is taken once, so that people can change it. */
+  takeWord({ name, station, moved }) {
+    const { record } = this, given = station && station !== record.given ? { station, given: station } : {};
+    if (name === record.name && moved === record.moved && !given.station) return Promise.resolve();
+    Object.assign(record, { name, moved }, given);
+    this.tell(null);
+    return this.saveRecord();
   }
 
   saveRecord() {

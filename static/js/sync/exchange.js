@@ -4,7 +4,7 @@ import { canonical } from '../record/canonical.js';
 import { hashOf } from '../store/shelf.js';
 import { Refused, ask, fetchBytes } from './wire.js';
 
-const MOST = 500, PIECE = 256 * 1024, RETRY_MS = [1000, 2000, 4000, 8000, 10000], COMPANY_MS = 10 * 60000;
+const MOST = 500, PIECE = 256 * 1024, RETRY_MS = [1000, 2000, 4000, 8000, 10000], MINUTE_MS = 60000, COMPANY_MS = 10 * MINUTE_MS;
 
 /** The version of this app, which the shop may one day find too old to start a boil. */
 export const APP = 1;
@@ -12,7 +12,7 @@ export const APP = 1;
 
 export class Exchange {
   constructor(shelf) {
-    Object.assign(this, { shelf, online: null, lastOk: 0, head: 0, failures: 0, watched: null, running: null, timer: 0, again: false, began: 0, refused: null, heads: [0, ''] });
+    Object.assign(this, { shelf, online: null, lastOk: 0, head: 0, failures: 0, watched: null, running: null, timer: 0, again: false, began: 0, refused: null, heads: [0, ''], told: { text: '', at: 0 } });
     for (const [target, name] of [[window, 'online'], [window, 'pageshow'], [document, 'visibilitychange']])
       target.addEventListener(name, () => this.nudge());
   }
@@ -58,6 +58,7 @@ export class Exchange {
       if (this.shelf.record.offer) await this.offerOthers();
       await this.pull();
       await this.sendFiles();
+      await this.tellOffice();
       Object.assign(this, { online: true, failures: 0, lastOk: Date.now(), refused: null });
     } catch (error) {
       this.failures++;
@@ -80,6 +81,24 @@ export class Exchange {
       if (error instanceof Refused) return { error: error.code, say: error.message };
       return { error: 'offline', say: 'The shop can’t be reached. Is this phone on the shop’s Wi-Fi?' };
     }
+  }
+
+  /** How this phone is, at a start and when that changed, at most once a minute; the office answers with its name and place. */
+  async tellOffice() {
+    const since = Date.now() - this.told.at;
+    if (since < MINUTE_MS) return;
+    const { condition } = await import('./condition.js');
+    const message = await condition(this.shelf, APP), text = JSON.stringify(message);
+    if (text === this.told.text && since < 10 * MINUTE_MS) return;
+    await this.shelf.takeWord(JSON.parse(await this.timed('phone', { token: this.shelf.token, message })));
+    this.told = { text, at: Date.now() };
+  }
+
+  /** The way to the shop's new address, once everything is sent. Throws Refused. */
+  async move() {
+    const { token, record: { seq } } = this.shelf;
+    const { to, code } = JSON.parse(await this.timed('move', { token, message: { made: seq } }));
+    return `${to}/floor/#add=${code}`;
   }
 
   /** A request that also tells the server's time. */
