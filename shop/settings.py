@@ -42,6 +42,7 @@ INSTALLED_APPS = [
 # typed leaks the token (BREACH, breachattack.com). Views compress what holds no secret.
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "shop.launch.by_name.by_name",
     "shop.launch.app_tree.app_tree_middleware",
     "csp.middleware.CSPMiddleware",
     "shop.sync.apart.wire_apart",
@@ -89,6 +90,10 @@ LOGIN_URL = "/office/sign-in/"
 LOGIN_REDIRECT_URL = "/office/"
 
 TLS = os.environ.get("KETTLESIDE_TLS") == "1"
+if os.environ.get("KETTLESIDE_PROXY") == "1":
+    # Only where nobody but the proxy reaches this port: it overwrites what a browser says here.
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+    MIDDLEWARE.insert(0, "shop.launch.proxy.behind_proxy")
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = TLS
 SESSION_COOKIE_HTTPONLY = CSRF_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"

@@ -8,6 +8,8 @@ LaunchError
 ├── UnknownStoreError            KETTLESIDE_SHOP names no store
 ├── PortTakenError               another program listens where we should
 ├── BadNameError                 phones could not use this name for the computer
+├── BadCertificateError          the certificate that settings name can't be shown
+├── BadAuthorityError            an authority can't be kept or brought
 ├── OneProcessError              several processes on the embedded store
 └── BadDatabaseError             DATABASE_URL names no database this program can use
 """
@@ -91,9 +93,10 @@ class LostKeyError(LaunchError):
 
     def __init__(self, key: Path, root: Path) -> None:
         super().__init__(
-            f"{key} is missing, so no certificate can be issued. Put it back from the backup. "
-            f"If it is gone for good, delete {root} too: the next start makes a new authority, "
-            "and each phone must be told once more to trust it."
+            f"{key} is missing, so no certificate can be issued for {root}. Bring the kept one: "
+            "python3 manage.py authority bring FILE. If it is gone for good: python3 manage.py "
+            "authority new; each phone must then be told once more to trust this computer, and "
+            "loses nothing."
         )
         self.key = key
 
@@ -107,6 +110,22 @@ class BadNameError(LaunchError):
             "Give a name such as sugar-loft.local or sweets.example."
         )
         self.name = name
+
+
+class BadCertificateError(LaunchError):
+    """KETTLESIDE_CERTIFICATE names what no phone would take for this computer."""
+
+    def __init__(self, path: Path, reason: str) -> None:
+        super().__init__(f"The certificate {path} can't be shown: {reason}.")
+        self.path = path
+
+
+class BadAuthorityError(LaunchError):
+    """Nothing was kept or brought."""
+
+    def __init__(self, path: Path, reason: str) -> None:
+        super().__init__(f"{path}: {reason}.")
+        self.path = path
 
 
 class OneProcessError(LaunchError):

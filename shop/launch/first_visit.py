@@ -1,15 +1,17 @@
 """The plain-HTTP page where a phone fetches the authority before it can trust the shop.
 
 A plain page can be forged by anyone on the network, so it shows the fingerprint and asks people
-to compare it with the terminal; it sets no cookie and takes no input.
+to compare it with the shop's own screen; it sets no cookie and takes no input. Its last part tries
+whether the phone finds the name, whether the server answers and whether its certificate is trusted.
 """
 
 from __future__ import annotations
 
+import json
 import plistlib
 import threading
 import uuid
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from http import HTTPStatus
@@ -25,16 +27,38 @@ from shop.launch.errors import PortTakenError
 TEMPLATES = Path(__file__).resolve().parents[2] / "templates" / "launch"
 HEADERS = {
     "Cache-Control": "no-store",
-    "Content-Security-Policy": "default-src 'none'; style-src 'self'; frame-ancestors 'none'",
     "Referrer-Policy": "no-referrer",
     "X-Content-Type-Options": "nosniff",
+    # The page may have been opened by number, and asks under the name.
+    "Access-Control-Allow-Origin": "*",
 }
+POLICY = (
+    "default-src 'none'; style-src 'self'; script-src 'self'; frame-ancestors 'none'; "
+    "connect-src {base} {plain}"
+)
 
 
 @dataclass(frozen=True)
 class Page:
+    """A body that stands, or one that is made for each asker."""
+
     kind: str
-    body: bytes
+    body: bytes | Callable[[], bytes]
+    policy: str = "default-src 'none'"
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where phones find the shop: `base` by name over HTTPS, this page's port, one bare number."""
+
+    name: str
+    base: str
+    port: int
+    number: str
+
+    @property
+    def plain(self) -> str:
+        return f"http://{self.name}:{self.port}"
 
 
 @dataclass(frozen=True)
@@ -43,21 +67,41 @@ class FirstVisit:
 
     owner: str
     name: str
+    base: str
+    plain: str
     floor: str
     example_address: str
     fingerprint: tuple[str, ...]
 
 
-def pages(authority: Authority, name: str, floor: str, address: str) -> dict[str, Page]:
-    """Everything this server answers, by path."""
-    visit = FirstVisit(owner_of(authority), name, floor, address, rows(authority.fingerprint))
-    profile = Page("application/x-apple-aspen-config", mobile_profile(authority))
+def pages(
+    authority: Authority, place: Place, alive: Callable[[], bool] = lambda: True
+) -> dict[str, Page]:
+    """Everything this server answers, by path; `alive` says whether the HTTPS server answers."""
+    visit = FirstVisit(
+        owner=owner_of(authority),
+        name=place.name,
+        base=place.base,
+        plain=place.plain,
+        floor=f"{place.base}/floor/",
+        example_address=place.number,
+        fingerprint=rows(authority.fingerprint),
+    )
+    policy = POLICY.format(base=place.base, plain=place.plain)
     return {
-        "/": Page("text/html; charset=utf-8", render(visit)),
-        "/first-visit.css": Page("text/css", (TEMPLATES / "first_visit.css").read_bytes()),
+        "/": Page("text/html; charset=utf-8", render(visit), policy),
+        "/first-visit.css": file("text/css", "first_visit.css"),
+        "/first-visit.js": file("text/javascript", "first_visit.js"),
+        "/alive": Page("application/json", lambda: json.dumps({"server": alive()}).encode()),
         "/kettleside.crt": Page("application/x-x509-ca-cert", authority.der),
-        "/kettleside.mobileconfig": profile,
+        "/kettleside.mobileconfig": Page(
+            "application/x-apple-aspen-config", mobile_profile(authority)
+        ),
     }
+
+
+def file(kind: str, name: str) -> Page:
+    return Page(f"{kind}; charset=utf-8", (TEMPLATES / name).read_bytes())
 
 
 def render(visit: FirstVisit) -> bytes:
@@ -130,13 +174,15 @@ def handler_of(answers: Mapping[str, Page]) -> type[BaseHTTPRequestHandler]:
             page = answers.get(self.path.partition("?")[0])
             if page is None:
                 return self.send_error(HTTPStatus.NOT_FOUND)
+            body = page.body if isinstance(page.body, bytes) else page.body()
             self.send_response(HTTPStatus.OK)
             for name, value in HEADERS.items():
                 self.send_header(name, value)
+            self.send_header("Content-Security-Policy", page.policy)
             self.send_header("Content-Type", page.kind)
-            self.send_header("Content-Length", str(len(page.body)))
+            self.send_header("Content-Length", str(len(body)))
             self.end_headers()
-            self.wfile.write(page.body)
+            self.wfile.write(body)
             return None
 
         def log_message(self, format: str, *args: object) -> None:

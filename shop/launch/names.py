@@ -2,7 +2,8 @@
 
 A browser keeps what a phone recorded under scheme, name and port together: another name is
 another, empty drawer. So the name is chosen at the first start and kept, and it is never a bare
-address, which the router may hand to another machine tomorrow.
+address, which the router may hand to another machine tomorrow. A name that was changed is answered
+for as well, until the phones have brought what they hold from there.
 """
 
 from __future__ import annotations
@@ -31,14 +32,30 @@ def kept_name(folder: Path, wanted: str | None = None) -> str:
     kept = path.read_text().strip() if path.exists() else ""
     name = check_name(wanted) if wanted else kept or own_name()
     if name != kept:
-        if kept:
-            print(
-                f"The name changes from {kept} to {name}: phones that were added under the old "
-                "one must send what they hold first, and be added again.",
-                file=sys.stderr,
-            )
+        old = [*old_names(folder), kept] if kept else []
+        # The old ones first: a crash between the two must not lose a name that phones live under.
+        keep_old(folder, [one for one in dict.fromkeys(old) if one != name])
         path.write_text(f"{name}\n")
     return name
+
+
+def old_names(folder: Path) -> list[str]:
+    """Names this computer had before and still answers for, oldest first."""
+    path = folder / "old-names"
+    return path.read_text().split() if path.exists() else []
+
+
+def keep_old(folder: Path, names: Sequence[str]) -> None:
+    (folder / "old-names").write_text("".join(f"{name}\n" for name in names))
+
+
+def leave(folder: Path, name: str) -> None:
+    """Stop answering for an old name. Raises BadNameError where it is none."""
+    names = old_names(folder)
+    if name not in names:
+        known = ", ".join(names) or "none"
+        raise BadNameError(name, f"it is no old name of this computer (old ones: {known})")
+    keep_old(folder, [one for one in names if one != name])
 
 
 def own_name(host: str | None = None) -> str:
@@ -76,20 +93,25 @@ def lan_addresses() -> list[str]:
 
 @contextmanager
 def announced(
-    name: str, port: int, addresses: Sequence[str], interfaces: Sequence[str] | None = None
+    names: Sequence[str],
+    port: int,
+    addresses: Sequence[str],
+    interfaces: Sequence[str] | None = None,
 ) -> Iterator[bool]:
-    """Answer for `name` on the network while the block runs; False where that can't be done.
+    """Answer for the names on the network while the block runs; False where that can't be done.
 
-    Only a name that ends in .local is ours to answer for.
+    Only names that end in .local are ours to answer for.
     """
-    if not name.endswith(".local") or not addresses:
+    ours = [name for name in names if name.endswith(".local")]
+    if not ours or not addresses:
         yield False
         return
     try:
         responder = Zeroconf(interfaces=list(interfaces) if interfaces else InterfaceChoice.All)
-        responder.register_service(service(name, port, addresses), allow_name_change=True)
+        for name in ours:
+            responder.register_service(service(name, port, addresses), allow_name_change=True)
     except (OSError, ZeroconfError) as error:
-        print(f"The name {name} could not be announced: {error}", file=sys.stderr)
+        print(f"{', '.join(ours)} could not be announced: {error}", file=sys.stderr)
         yield False
         return
     try:

@@ -7,13 +7,17 @@ import sys
 import time
 from argparse import ArgumentParser
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
 
+from django.core.management import CommandError
 from django.db import connections
 
 from shop.launch import first_visit, names, server
-from shop.launch.authority import Authority, current_leaf, open_authority
+from shop.launch.authority import Authority, open_authority
+from shop.launch.certificates import brought, own_leaf
 from shop.launch.errors import OneProcessError
 from shop.launch.places import (
     authority_folder,
@@ -27,6 +31,7 @@ from shop.launch.qr import terminal_qr
 from shop.management.opening import OFFICE_USER
 from shop.store.backup import is_due, is_embedded, rotate, take_backup
 from shop.store.errors import BackupWrong
+from shop.store.phones import living_under
 
 BACKUP_CHECK_SECONDS = 900.0
 LOCAL_PORT, LAN_PORT, FIRST_VISIT_PORT = 8000, 8443, 8080
@@ -43,6 +48,7 @@ class Wish:
     first_visit_port: int
     announce: bool
     processes: int
+    leave: str | None
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -63,6 +69,9 @@ def add_arguments(parser: ArgumentParser) -> None:
         "--no-announce", action="store_true", help="the router already knows the name"
     )
     parser.add_argument(
+        "--leave", metavar="NAME", help="stop serving an old name that every phone has left"
+    )
+    parser.add_argument(
         "--processes", type=int, default=1, help="several where the store is PostgreSQL (default 1)"
     )
 
@@ -76,6 +85,7 @@ def wish_of(options: dict[str, object]) -> Wish:
         first_visit_port=int(str(options["first_visit_port"])),
         announce=not options["no_announce"],
         processes=int(str(options["processes"])),
+        leave=str(options["leave"]) if options["leave"] else None,
     )
 
 
@@ -95,24 +105,54 @@ def run(wish: Wish, floor: str, password: str | None) -> None:
 
 
 def run_on_lan(wish: Wish, floor: str, password: str | None) -> None:
+    """HTTPS by name; with our own authority unless the settings bring a certificate."""
     folder = authority_folder()
-    name = names.kept_name(folder, wish.host)
-    authority = open_authority(folder, name)
-    leaf = current_leaf(authority, all_names(name))
-    listening = server.Listening(
-        EVERY_NETWORK, wish.port, leaf, folder / "root.pem", wish.processes
-    )
-    os.environ["KETTLESIDE_NAMES"], os.environ["KETTLESIDE_TLS"] = name, "1"
-    base = f"https://{name}:{wish.port}"
+    if wish.leave:
+        leave(folder, wish.leave)
+    every = [names.kept_name(folder, wish.host), *names.old_names(folder)]
+    name, base = every[0], f"https://{every[0]}:{wish.port}"
+    shown, authority = brought(name), None
+    if shown is None:
+        authority = open_authority(folder, name)
+        shown = own_leaf(authority, lambda: all_names(every))
+    listening = server.Listening(EVERY_NETWORK, wish.port, shown.leaf, shown.root, wish.processes)
+    first = f"http://{name}:{wish.first_visit_port}/" if authority else ""
+    tell_the_worker(every, base, first, authority)
 
     def ready() -> None:
         tell(base, floor, password)
-        show_first_visit(f"http://{name}:{wish.first_visit_port}/", authority)
+        for old in every[1:]:
+            say(f"Served as well until every phone has left it: {old} (then: --leave {old})")
+        if authority:
+            show_first_visit(first, authority)
         if "#add=" in floor:
             say(f"{terminal_qr(base + floor)}\nThen this adds the phone: {base}{floor}")
 
-    with open_to_phones(wish, authority, name, base):
-        server.serve(listening, on_ready=ready, renew=lambda: renewed(authority, name))
+    with open_to_phones(wish, authority, every, listening):
+        server.serve(listening, on_ready=ready, renew=shown.renewed)
+
+
+def leave(folder: Path, name: str) -> None:
+    """Drop an old name that nobody lives under any more. Raises CommandError, BadNameError."""
+    if still := living_under(name):
+        raise CommandError(
+            f"{', '.join(still)}: still under {name}, or not heard of since. Let each move, or "
+            "lock it out in the office."
+        )
+    names.leave(folder, name)
+
+
+def tell_the_worker(every: list[str], base: str, first: str, authority: Authority | None) -> None:
+    """What the settings of the workers read; they are processes of their own."""
+    fingerprint = first_visit.rows(authority.fingerprint) if authority else ()
+    os.environ |= {
+        "KETTLESIDE_NAMES": every[0],
+        "KETTLESIDE_OLD_NAMES": ",".join(every[1:]),
+        "KETTLESIDE_TLS": "1",
+        "KETTLESIDE_HOME": base,
+        "KETTLESIDE_FIRST_VISIT": first,
+        "KETTLESIDE_FINGERPRINT": "|".join(fingerprint),
+    }
 
 
 def back_up_daily() -> None:
@@ -128,28 +168,26 @@ def back_up_daily() -> None:
 
 
 @contextmanager
-def open_to_phones(wish: Wish, authority: Authority, name: str, base: str) -> Iterator[None]:
-    """The first-visit page and the announced name, while the server runs."""
+def open_to_phones(
+    wish: Wish, authority: Authority | None, every: list[str], listening: server.Listening
+) -> Iterator[None]:
+    """The announced names and, for our own authority, the first-visit page; while we serve."""
     addresses = names.lan_addresses()
-    example = addresses[0] if addresses else "192.0.2.7"
-    pages = first_visit.pages(authority, name, f"{base}/floor/", example)
-    with (
-        first_visit.first_visit_server(EVERY_NETWORK, wish.first_visit_port, pages),
-        names.announced(name, wish.port, addresses if wish.announce else []),
-    ):
+    with ExitStack() as open_now:
+        told = addresses if wish.announce else []
+        open_now.enter_context(names.announced(every, wish.port, told))
+        if authority:
+            number = addresses[0] if addresses else "192.0.2.7"
+            base = f"https://{every[0]}:{wish.port}"
+            place = first_visit.Place(every[0], base, wish.first_visit_port, number)
+            answering = partial(server.answers, listening)
+            pages, port = first_visit.pages(authority, place, answering), wish.first_visit_port
+            open_now.enter_context(first_visit.first_visit_server(EVERY_NETWORK, port, pages))
         yield
 
 
-def all_names(name: str) -> list[str]:
-    return [name, *names.ON_THIS_MACHINE, *names.lan_addresses()]
-
-
-def renewed(authority: Authority, name: str) -> bool:
-    """Issue the leaf again if it is due, or if this computer's addresses have changed."""
-    path = authority.folder / "leaf.pem"
-    before = path.read_bytes()
-    current_leaf(authority, all_names(name))
-    return path.read_bytes() != before
+def all_names(every: list[str]) -> list[str]:
+    return [*every, *names.ON_THIS_MACHINE, *names.lan_addresses()]
 
 
 def tell(base: str, floor: str, password: str | None) -> None:
@@ -168,6 +206,9 @@ def tell(base: str, floor: str, password: str | None) -> None:
 
 def show_first_visit(link: str, authority: Authority) -> None:
     say(f"{terminal_qr(link)}\nA phone's first visit: {link}")
+    port = link[link.rindex(":") :]
+    for number in names.lan_addresses():
+        say(f"Where a phone can't find the name, this page alone: http://{number}{port}")
     say("It goes by name, never by number: a number can pass to another machine, and a phone")
     say("keeps what it recorded under the name. The certificate's SHA-256 fingerprint:")
     for row in first_visit.rows(authority.fingerprint):

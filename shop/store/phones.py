@@ -131,6 +131,16 @@ def take_report(caller: Caller, report: dict[str, Any]) -> None:
     Device.objects.filter(pk=caller.device_id).update(report=report, reported=moment, seen=moment)
 
 
+def living_under(name: str) -> list[str]:
+    """Phones of any shop, in use, that last asked under this name, or have not said where."""
+    rows = Device.objects.filter(is_server=False, locked_out_at=None).order_by("pk")
+    return [row.name for row in rows if _host(row.report.get("origin", "")) in ("", name.lower())]
+
+
+def _host(origin: str) -> str:
+    return origin.partition(":")[0]
+
+
 def look_over(*, shop_id: int, device: str, found: str, by: str) -> None:
     """Keep how a phone was found as kit. Raises NotHere."""
     row = _phone(shop_id, device)

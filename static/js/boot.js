@@ -26,7 +26,7 @@ async function start() {
     // Where the shop switched the worker off, the app comes over the network; its data stays here.
     if (document.querySelector('meta[name=worker]')?.content !== 'off') await whenControlled();
   } catch (error) {
-    waiting.textContent = `This browser can’t keep Kettleside without a network: ${error.message}. Open it by the shop’s https address, or on this computer as localhost.`;
+    waiting.textContent = `This browser can’t keep Kettleside without a network: ${error.message}.`;
     waiting.classList.add('alarm');
     return;
   }

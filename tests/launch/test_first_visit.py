@@ -18,7 +18,7 @@ from playwright.sync_api import Playwright
 
 from shop.launch.authority import Authority, open_authority
 from shop.launch.errors import PortTakenError
-from shop.launch.first_visit import first_visit_server, pages
+from shop.launch.first_visit import Place, first_visit_server, pages
 from shop.launch.qr import terminal_qr
 from tests.browsers import phone
 
@@ -32,7 +32,8 @@ def authority(tmp_path_factory: pytest.TempPathFactory) -> Authority:
 
 @pytest.fixture(scope="module")
 def address(authority: Authority) -> Iterator[str]:
-    answers = pages(authority, "sugar-loft.local", FLOOR, "192.0.2.7")
+    place = Place("sugar-loft.local", FLOOR.removesuffix("/floor/"), 8080, "192.0.2.7")
+    answers = pages(authority, place)
     with first_visit_server("127.0.0.1", 0, answers) as port:
         yield f"http://127.0.0.1:{port}"
 
@@ -60,10 +61,15 @@ def test_an_iphone_gets_the_root_in_a_profile(address: str, authority: Authority
     assert fetch(f"{address}/kettleside.mobileconfig")[0] == body
 
 
-def test_the_page_sets_no_cookie_and_runs_no_script(address: str) -> None:
+def test_the_page_sets_no_cookie_and_runs_its_own_script_only(address: str) -> None:
     _, headers = fetch(f"{address}/?from=qr")
     assert headers["Set-Cookie"] is None
-    assert headers["Content-Security-Policy"].startswith("default-src 'none'")
+    policy = dict(
+        part.strip().split(" ", 1) for part in headers["Content-Security-Policy"].split(";")
+    )
+    assert (policy["default-src"], policy["script-src"]) == ("'none'", "'self'")
+    asks = "https://sugar-loft.local:8443 http://sugar-loft.local:8080"
+    assert policy["connect-src"] == asks
 
 
 def test_anything_else_is_not_there(address: str) -> None:
@@ -82,6 +88,7 @@ def test_a_phone_can_read_it(
         assert page.evaluate("document.documentElement.scrollWidth") <= width
         shown = page.locator(".fingerprint").inner_text().split()
         assert ":".join(shown) == authority.fingerprint
+        page.locator("#tried.wrong").wait_for()
         links = page.locator("a").evaluate_all("all => all.map(a => a.href)")
         assert set(links) == {
             FLOOR,

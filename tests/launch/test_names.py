@@ -10,18 +10,25 @@ from subprocess import PIPE
 import pytest
 
 from shop.launch.errors import BadNameError
-from shop.launch.names import announced, check_name, kept_name, own_name
+from shop.launch.names import announced, check_name, kept_name, leave, old_names, own_name
 from tests.programs import ROOT
 
 
-def test_the_name_of_the_first_start_is_kept(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_the_name_of_the_first_start_is_kept_and_old_ones_are_remembered(tmp_path: Path) -> None:
     assert kept_name(tmp_path, "Sugar-Loft.local.") == "sugar-loft.local"
     assert kept_name(tmp_path) == "sugar-loft.local"
-    assert capsys.readouterr().err == ""
+    assert old_names(tmp_path) == []
     assert kept_name(tmp_path, "sweets.example") == "sweets.example"
-    assert "from sugar-loft.local to sweets.example" in capsys.readouterr().err
+    assert old_names(tmp_path) == ["sugar-loft.local"]
+    assert kept_name(tmp_path, "third.example") == "third.example"
+    assert old_names(tmp_path) == ["sugar-loft.local", "sweets.example"]
+    # Back to a name it had: that is no old one any more.
+    assert kept_name(tmp_path, "sugar-loft.local") == "sugar-loft.local"
+    assert old_names(tmp_path) == ["sweets.example", "third.example"]
+    leave(tmp_path, "sweets.example")
+    assert old_names(tmp_path) == ["third.example"]
+    with pytest.raises(BadNameError, match=r"no old name .* \(old ones: third.example\)"):
+        leave(tmp_path, "sweets.example")
 
 
 @pytest.mark.parametrize(
@@ -55,7 +62,8 @@ def test_a_name_no_browser_takes_is_refused_and_quoted(name: str) -> None:
 ANNOUNCE = """
 import sys
 from shop.launch.names import announced
-with announced("kettle-test.local", 8443, ["192.0.2.7"], interfaces=["127.0.0.1"]) as done:
+names = ["old.local", "kettle-test.local"]
+with announced(names, 8443, ["192.0.2.7"], interfaces=["127.0.0.1"]) as done:
     print(done, flush=True)
     sys.stdin.read()
 """
@@ -87,5 +95,5 @@ def test_another_computer_finds_the_name() -> None:
 def test_a_name_that_is_not_ours_to_announce_is_left_to_the_router(
     name: str, addresses: list[str]
 ) -> None:
-    with announced(name, 8443, addresses, interfaces=["127.0.0.1"]) as done:
+    with announced([name], 8443, addresses, interfaces=["127.0.0.1"]) as done:
         assert not done

@@ -127,12 +127,12 @@ def root_of(program: Program) -> Path:
     return program.data / "authority" / "root.pem"
 
 
-def serial(program: Program) -> str:
+def serial(program: Program, name: str = "sugar-loft.local") -> str:
     """Serial number of the certificate that the server shows now."""
     context = ssl.create_default_context(cafile=root_of(program))
     with (
         socket.create_connection(("127.0.0.1", program.port), timeout=10) as plain,
-        context.wrap_socket(plain, server_hostname="sugar-loft.local") as tls,
+        context.wrap_socket(plain, server_hostname=name) as tls,
     ):
         return str((tls.getpeercert() or {})["serialNumber"])
 

@@ -1,6 +1,7 @@
 // Adding this phone with the office's six figures, by its own keys or from the address.
 
-import { key, put, stamp } from './dom.js';
+import { key, put, row, stamp } from './dom.js';
+import { appRows } from './phone.js';
 
 const FIGURES = 6;
 
@@ -26,6 +27,7 @@ export function addScreen(ctx) {
     if (answer.ok) ctx.go('/'); else put(at.wrong, answer.say);
   }
   at.pad.append(...'123456789'.split('').map((n) => key(n, () => type(n))), key('⌫', () => { typed = typed.slice(0, -1); show(); }), key('0', () => type('0')));
+  at.rows.replaceChildren(...appRows(ctx.shelf.status()).map(([what, more]) => row({ what, more })));
   show();
   put(at.wrong, '');
   const [, code] = location.hash.match(/^#add=(\d{6})$/) ?? [];

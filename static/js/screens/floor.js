@@ -25,9 +25,9 @@ function screenFor(ctx, parts) {
 }
 
 /** What decides which screen stands; while it stays the same the screen only updates. */
-function addressNow({ shelf, staying }) {
+function addressNow({ shelf, staying, safe }) {
   const hash = location.hash.slice(1), { saving, soleTab, phone } = shelf;
-  return [hash.startsWith('add=') ? '/' : hash, Boolean(phone), phone?.by, saving, soleTab, Boolean(shelf.sheet(hash.split('/')[2])), shelf.record.minStart, shelf.record.moved, staying].join('|');
+  return [hash.startsWith('add=') ? '/' : hash, Boolean(phone), phone?.by, saving, soleTab, Boolean(shelf.sheet(hash.split('/')[2])), shelf.record.minStart, shelf.record.moved && !staying && safe()].join('|');
 }
 
 /** The screen stays on while the app is looked at. */

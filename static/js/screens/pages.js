@@ -18,7 +18,7 @@ export function pageFor(ctx, [kind, batch, place]) {
   const { shelf } = ctx;
   if (shelf.saving === 'failing' || !shelf.soleTab) return brokenScreen(ctx);
   if (!shelf.phone) return addScreen(ctx);
-  if (shelf.record.moved && !ctx.staying && kind !== 'b' && ctx.safe()) return movedScreen(ctx);
+  if (shelf.record.moved && !ctx.staying && ctx.safe() && kind !== 'b') return movedScreen(ctx);
   if (kind === 'phone') return phoneScreen(ctx);
   if (kind === 'people' || !shelf.phone.by) return peopleScreen(ctx);
   if (kind === 'earlier') return earlierScreen(ctx);

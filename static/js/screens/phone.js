@@ -1,6 +1,7 @@
 // This phone: whether it keeps, rings, stays awake; and what to do when it can't.
 
 import { BUILD } from '../sync/condition.js';
+import { keepingWords } from '../sync/updates.js';
 import { key, row, stamp } from './dom.js';
 
 const UNITS = { degrees: [['', '°C'], ['degF', '°F']], masses: [['', 'kg and g'], ['lb', 'lb']] };
@@ -8,10 +9,16 @@ const UNITS = { degrees: [['', '°C'], ['degF', '°F']], masses: [['', 'kg and g
 function keeping({ installed, persisted, unsent }, { online, refused }) {
   return [
     [unsent ? `${unsent} only on this phone` : 'Everything is at the shop', refused ? refused.say : online ? 'The shop answers.' : 'The shop can’t be reached now; nothing is lost.'],
-    installed ? ['On the home screen', 'Started from there.'] : ['Not installed: data may vanish', 'Add it to the home screen and start it from there.'],
+    ...appRows({ installed }),
     [persisted ? 'The browser promises to keep its data' : 'The browser makes no promise to keep its data', 'Asked when the phone was added.'],
   ];
 }
+
+/** Whether the phone keeps the app, and whether it was started as one. */
+export const appRows = ({ installed }) => [
+  keepingWords(),
+  installed ? ['On the home screen', 'Started from there.'] : ['Not installed: data may vanish', 'Add it to the home screen and start it from there.'],
+];
 
 const megabytes = (bytes) => Math.round(bytes / 1e6);
 

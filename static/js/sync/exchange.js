@@ -58,6 +58,8 @@ export class Exchange {
       if (this.shelf.record.offer) await this.offerOthers();
       await this.pull();
       await this.sendFiles();
+      // After an outage the shop may be another than before.
+      if (this.failures) this.told.at = 0;
       await this.tellOffice();
       Object.assign(this, { online: true, failures: 0, lastOk: Date.now(), refused: null });
     } catch (error) {
@@ -89,7 +91,7 @@ export class Exchange {
     if (since < MINUTE_MS) return;
     const { condition } = await import('./condition.js');
     const message = await condition(this.shelf, APP), text = JSON.stringify(message);
-    if (text === this.told.text && since < 10 * MINUTE_MS) return;
+    if (text === this.told.text && this.told.at && since < 10 * MINUTE_MS) return;
     await this.shelf.takeWord(JSON.parse(await this.timed('phone', { token: this.shelf.token, message })));
     this.told = { text, at: Date.now() };
   }

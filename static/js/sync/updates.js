@@ -2,15 +2,19 @@
 
 const registered = () => navigator.serviceWorker.register('/floor/sw.js', { scope: '/floor/', updateViaCache: 'none' });
 
-/** Registers the worker; done when it controls this page. Throws where no worker is possible. */
+/** Registers the worker; done when it controls this page. Throws where no worker is possible, saying why. */
 export async function whenControlled() {
-  if (!('serviceWorker' in navigator)) throw new Error('it has no worker here');
+  if (!isSecureContext) throw new Error('this address is not encrypted. Open it by the shop’s https address, or on this computer as localhost');
+  if (!('serviceWorker' in navigator)) throw new Error('it has no worker here. Not in a private window; else another browser');
   // Looking for a newer worker can wait until the app stands.
   if (navigator.serviceWorker.controller) { setTimeout(() => registered().catch(() => {}), 3000); return; }
-  await registered();
+  await registered().catch((error) => { throw new Error(error.name === 'SecurityError' ? 'it does not trust the shop’s certificate: a warning was only clicked past. Do the first visit’s steps again' : error.message); });
   if (navigator.serviceWorker.controller) return;
   await new Promise((done) => navigator.serviceWorker.addEventListener('controllerchange', done, { once: true }));
 }
+
+/** Whether this phone keeps the app, in words for its screen. */
+export const keepingWords = () => (navigator.serviceWorker?.controller ? ['This phone keeps Kettleside', 'It starts without a network.'] : ['This phone does not keep Kettleside', 'It starts only where the shop can be reached.']);
 
 /** `ready()`: a newer app waits. `apply()`: take it now; only called at a safe point. */
 export function watchForUpdate(onReady = () => {}) {
