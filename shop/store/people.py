@@ -3,15 +3,15 @@
 from django.db import transaction
 
 from shop.models import Person
-from shop.store.access import access_person, person_info
+from shop.store.access import access_person
 from shop.store.errors import NotHere
+from shop.store.plain import people_of
 from shop.store.shapes import PersonInfo
 
 
 def people(shop_id: int, *, active_only: bool = False) -> list[PersonInfo]:
     """Everybody, by name."""
-    rows = Person.objects.filter(shop_id=shop_id).order_by("name", "key")
-    return [person_info(row) for row in rows if row.active or not active_only]
+    return [person for person in people_of(shop_id) if person.active or not active_only]
 
 
 def set_person(*, shop_id: int, key: str, name: str, role: str, active: bool = True) -> PersonInfo:

@@ -1,15 +1,15 @@
 """Reading the log."""
 
 import json
-from itertools import chain
 from typing import Any
 
-from django.db.models import Q, QuerySet
+from django.db.models import QuerySet
 
-from shop.models import Aside, Batch, Event
+from shop.models import Aside, Event
 from shop.record.report import report
 from shop.store import rebuild
-from shop.store.access import access_batch, batch_info
+from shop.store.access import access_batch
+from shop.store.plain import batches_for, lines_of
 from shop.store.shapes import AsideInfo, BatchInfo, Pull, ShopInfo
 from shop.store.sheets import sheet_of
 
@@ -80,24 +80,12 @@ def pull(shop: ShopInfo, after: int, subscribed: list[str] | None) -> Pull:
     whatever is committed later has a higher position, because positions are given out under the
     counter's lock.
     """
-    rows = Batch.objects.filter(shop_id=shop.id).select_related("sheet").defer("sheet__text")
-    wanted = [Q(phase="open")]
-    if subscribed is not None:
-        wanted.append(Q(key__in=subscribed))
-    if after:
-        wanted.append(Q(opened_position__gt=after))
-        wanted += [Q(position__gt=after)] if subscribed is None else []
-    # One by one each has its index; joined by OR a database walks through every batch there is.
-    found = sorted({b.pk: b for q in wanted for b in rows.filter(q)}.values(), key=lambda b: b.pk)
-    sent = [b.pk for b in found if not after or _sends(b, after, subscribed)]
-    # Batch by batch: asked for all together, a database may walk through the whole log for them.
-    new = Event.objects.filter(position__gt=after, position__lte=shop.head)
-    rows_of = (new.filter(batch_id=pk).values_list("position", "line") for pk in sent)
-    lines = [line for _, line in sorted(chain.from_iterable(rows_of))]
-    return Pull(shop, shop.head, [batch_info(b) for b in found], lines)
+    found = batches_for(shop.id, after, subscribed)
+    sent = [b.id for b in found if not after or _sends(b, after, subscribed)]
+    return Pull(shop, shop.head, found, lines_of(sent, after, shop.head))
 
 
-def _sends(batch: Batch, after: int, subscribed: list[str] | None) -> bool:
+def _sends(batch: BatchInfo, after: int, subscribed: list[str] | None) -> bool:
     return subscribed is None or batch.key in subscribed or batch.opened_position > after
 
 
