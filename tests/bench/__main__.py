@@ -19,6 +19,7 @@ from tests.bench.live import (
     measure_poll_bytes,
     measure_polls,
 )
+from tests.bench.load import measure_phones
 from tests.bench.peer import measure_peer
 from tests.bench.rows import Row, as_table
 from tests.bench.sheet import measure_sheet
@@ -46,6 +47,9 @@ def measure() -> list[Row]:
     with tempfile.TemporaryDirectory() as folder:
         say("ten thousand old boils, about a minute")
         rows += measure_growth(Path(folder))
+    with tempfile.TemporaryDirectory() as folder:
+        say("a hundred phones, about two minutes")
+        rows += measure_phones(Path(folder))
     if "--peer" in sys.argv:
         say("a general-purpose sync engine")
         rows += measure_peer(rows)

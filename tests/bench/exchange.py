@@ -3,18 +3,14 @@
 import gzip
 import http.client
 import json
-import os
-import subprocess
-import sys
 import time
-from collections.abc import Iterator
-from contextlib import closing, contextmanager
-from pathlib import Path
+from contextlib import closing
 from typing import Any
 
+from tests.bench.bare_server import bare_server
 from tests.bench.rows import Row
 from tests.bench.shop import add_phone, event_lines
-from tests.programs import ROOT, Program, free_port
+from tests.programs import Program
 
 EVENTS, AT_ONCE = 10_000, 500
 
@@ -27,7 +23,8 @@ def measure_exchange(program: Program) -> list[Row]:
     headers = {"Authorization": f"Bearer {phone['token']}"}
     up, sent = _up(program.port, "/sync/push", phone["device"], lines, headers)
     down, came = _down(program.port, f"/sync/pull?after=0&epoch={phone['epoch']}", headers)
-    with _bare(program.data) as port:
+    with bare_server(str(program.data / "bare.sqlite3")) as bare:
+        port = bare.port
         bare_up, _ = _up(port, "/", phone["device"], lines, {})
         bare_down, _ = _down(port, "/", {})
     return [
@@ -102,34 +99,3 @@ def _ask(
     if answer.status != 200:
         raise RuntimeError(f"{method} {path}: {answer.status} {content[:200]!r}")
     return content
-
-
-@contextmanager
-def _bare(data: Path) -> Iterator[int]:
-    """The floor: tests/bench/bare.py under the same server with the same one thread."""
-    port = free_port()
-    process = subprocess.Popen(
-        [
-            *(sys.executable, "-m", "granian", "--interface", "wsgi", "--port", str(port)),
-            *("--blocking-threads", "1", "--log-level", "error", "tests.bench.bare:application"),
-        ],
-        cwd=ROOT,
-        env={**os.environ, "BARE_DB": str(data / "bare.sqlite3")},
-    )
-    try:
-        _wait(port)
-        yield port
-    finally:
-        process.terminate()
-        process.wait(20)
-
-
-def _wait(port: int) -> None:
-    for _ in range(200):
-        try:
-            http.client.HTTPConnection("localhost", port, timeout=1).connect()
-        except OSError:
-            time.sleep(0.05)
-        else:
-            return
-    raise RuntimeError("the bare server does not answer")

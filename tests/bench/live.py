@@ -2,7 +2,6 @@
 
 import http.client
 import json
-import os
 import time
 from pathlib import Path
 
@@ -14,6 +13,7 @@ from tests.bench.exchange import EVENTS, push_up
 from tests.bench.pages import SLOWER, fresh_phone
 from tests.bench.rows import Row, percentile
 from tests.bench.shop import add_phone, event_lines
+from tests.bench.spent import spent
 from tests.browsers import phone, slow_down, wait_true
 from tests.programs import Program, free_port, running
 from tests.trust import trusting_home
@@ -90,12 +90,12 @@ def measure_polls(program: Program) -> list[Row]:
 
     header = json.loads(ask(f"/sync/pull?after=0&epoch={asker['epoch']}").read().split(b"\n")[0])
     path = f"/sync/pull?after={header['head']}&epoch={asker['epoch']}"
-    before = _cpu_seconds(program)
+    before = spent(program.process.pid)
     for _ in range(POLLS):
         answer = ask(path)
         if answer.status != 204 or answer.read():
             raise RuntimeError(f"a poll that should find nothing says {answer.status}")
-    spent = (_cpu_seconds(program) - before) / POLLS * 1000
+    spent = (spent(program.process.pid) - before) / POLLS * 1000
     return [Row("poll_cpu_ms", round(spent, 2), "ms", budget=1.0)]
 
 
@@ -117,27 +117,6 @@ def measure_poll_bytes(playwright: Playwright, folder: Path) -> list[Row]:
     if asked != BYTE_POLLS:
         raise RuntimeError(f"{asked} polls of {BYTE_POLLS} found nothing")
     return [Row("poll_bytes", round(spent, 1), "B", budget=200)]
-
-
-def _cpu_seconds(program: Program) -> float:
-    """Processor time of the program and its workers so far."""
-    ticks = 0
-    for stat in Path("/proc").glob("[0-9]*/stat"):
-        try:
-            fields = stat.read_text().rpartition(")")[2].split()
-        except OSError:
-            continue
-        pid, parent = int(stat.parent.name), int(fields[1])
-        if program.process.pid in (pid, parent, _parent(parent)):
-            ticks += int(fields[11]) + int(fields[12])
-    return ticks / os.sysconf("SC_CLK_TCK")
-
-
-def _parent(pid: int) -> int:
-    try:
-        return int(Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[1])
-    except OSError:
-        return 0
 
 
 def measure_catch_up(playwright: Playwright, program: Program) -> list[Row]:

@@ -12,6 +12,22 @@ added = phones.join(code=phones.new_code(shop.id), address="bench")
 answer = {"device": added.device, "token": added.token, "epoch": shop.epoch,
           "code": phones.new_code(shop.id), "entries": 0}
 """
+ADD_PHONES = """
+from shop.store import batches, phones, access
+shop = access.only_shop()
+open_now = sorted(batch.key for batch in batches.batches(shop.id, "open"))
+answer = []
+for n in range({}):
+    added = phones.join(code=phones.new_code(shop.id), address="bench")
+    answer.append({{"device": added.device, "token": added.token, "epoch": shop.epoch,
+                   "batches": ",".join(open_now), "batch": open_now[n % len(open_now)]}})
+"""
+
+
+def add_phones(data: Path, number: int) -> list[dict[str, Any]]:
+    """Phones that follow every open boil, as phones do, and press at one of them each."""
+    found: list[dict[str, Any]] = beside(data, ADD_PHONES.format(number))
+    return found
 
 
 def add_phone(data: Path) -> dict[str, Any]:
