@@ -17,4 +17,6 @@ def terminal_qr(link: str) -> str:
 def svg_qr(link: str) -> str:
     """The square as a drawing for a page, which is trusted markup; four pixels a module."""
     code = segno.make(link, error="m", micro=False)
-    return code.svg_inline(scale=4, border=4, dark="#1c1917", light="#fff", svgclass="square")
+    return code.svg_inline(
+        scale=4, border=4, dark="#1c1917", light="#fff", svgclass="square", title=link
+    )
