@@ -1,5 +1,5 @@
 """The programs that the tests drive: a browser and its trust store's tool, a changed clock, a
-database server."""
+proxy, a database server."""
 
 from __future__ import annotations
 
@@ -15,7 +15,12 @@ from shop.launch.errors import MissingToolsError
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 # Debian's package for each program.
 POSTGRES = Path("/usr/lib/postgresql")
-PACKAGES = {"certutil": "libnss3-tools", "faketime": "faketime", "openssl": "openssl"}
+PACKAGES = {
+    "certutil": "libnss3-tools",
+    "faketime": "faketime",
+    "nginx": "nginx-light",
+    "openssl": "openssl",
+}
 
 
 def find_browser() -> str | None:

@@ -14,12 +14,15 @@ APT_GET = """\
 #!/bin/sh
 echo "$@" >> "{folder}/asked"
 case "$*" in *install*)
-    for tool in chromium certutil faketime openssl postgres; do
+    for tool in chromium certutil faketime nginx openssl postgres; do
         printf '#!/bin/sh\\n' > "{folder}/$tool"; /bin/chmod +x "{folder}/$tool"
     done
 esac
 """
-EVERYTHING = ["chromium", "fonts-dejavu-core", "libnss3-tools", "faketime", "openssl", "postgresql"]
+EVERYTHING = [
+    *("chromium", "fonts-dejavu-core", "libnss3-tools", "faketime", "nginx-light"),
+    *("openssl", "postgresql"),
+]
 
 
 @pytest.fixture
