@@ -13,21 +13,28 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--long", action="store_true", help="run the longer hunts too")
 
 
+def pytest_report_header() -> str:
+    return f"engine: {connection.vendor}"
+
+
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Without --long the longer hunts are deselected, and pytest's last line says how many.
     The played days take longest and begin first, so that no worker waits for one at the end."""
     items.sort(key=lambda item: "tests/play/" not in item.nodeid)
-    if config.getoption("--long"):
-        return
-    long = [item for item in items if item.get_closest_marker("long")]
-    items[:] = [item for item in items if item not in long]
-    config.hook.pytest_deselected(items=long)
+    marks = [] if config.getoption("--long") else ["long"]
+    # The second run, on PostgreSQL, is for what runs on either engine.
+    marks += ["own_engine"] if connection.vendor == "postgresql" else []
+    left = [item for item in items if any(item.get_closest_marker(mark) for mark in marks)]
+    items[:] = [item for item in items if item not in left]
+    config.hook.pytest_deselected(items=left)
 
 
 @pytest.fixture(scope="session")
 def django_db_modify_db_settings(tmp_path_factory: pytest.TempPathFactory) -> None:
-    """A database file: SQLite in memory has no write-ahead log and no disk to wait for."""
-    connection.settings_dict["TEST"]["NAME"] = tmp_path_factory.mktemp("db") / "test.sqlite3"
+    """A database file: SQLite in memory has no write-ahead log and no disk to wait for.
+    Where DATABASE_URL names a server, the tests make a database of their own on it."""
+    if connection.vendor == "sqlite":
+        connection.settings_dict["TEST"]["NAME"] = tmp_path_factory.mktemp("db") / "test.sqlite3"
 
 
 @pytest.fixture(scope="module")

@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 from typing import Any
 
+from django.db import connection
+
 from shop.plan.canonical import canonical
 from shop.store import batches, phones, shops
 from shop.store.access import access_token
@@ -114,3 +116,8 @@ def set_strokes(shop_id: int, value: Any) -> None:
         high=400,
         by="maren",
     )
+
+
+def drop_trigger(name: str, table: str) -> str:
+    """The statement that takes a guard away, in the words of the engine at hand."""
+    return f"DROP TRIGGER {name}" + (f" ON {table}" if connection.vendor == "postgresql" else "")

@@ -22,6 +22,8 @@ from shop.store.backup import (
 )
 from shop.store.errors import BackupWrong
 
+# Backups are of the embedded store: SQLite files, made here.
+pytestmark = pytest.mark.own_engine
 NOON = datetime(2026, 11, 26, 12, tzinfo=UTC)
 
 

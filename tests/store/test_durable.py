@@ -5,7 +5,6 @@ setting itself is asserted.
 """
 
 from collections.abc import Iterator
-from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
@@ -14,15 +13,18 @@ from django.db import connections
 from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.backends.sqlite3.base import DatabaseWrapper
 
+from shop.launch.database import embedded
 from shop.models.errors import NotDurable
 from shop.models.guards import not_durable, pragmas
+
+# What SQLite must be told and PostgreSQL does as it comes.
+pytestmark = pytest.mark.own_engine
 
 
 def opened(path: Path, **options: Any) -> BaseDatabaseWrapper:
     """A connection to a file, set as the program's settings say but for `options`."""
-    chosen = deepcopy(connections.settings["default"])
-    chosen["NAME"] = str(path / "store.sqlite3")
-    chosen["OPTIONS"] = {**connections.settings["default"]["OPTIONS"], **options}
+    chosen = {**connections.settings["default"], **embedded(), "NAME": str(path / "store.sqlite3")}
+    chosen["OPTIONS"] = {**chosen["OPTIONS"], **options}
     return DatabaseWrapper(chosen)
 
 

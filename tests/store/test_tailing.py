@@ -11,8 +11,11 @@ import pytest
 from tests.postgres import postgres_server
 from tests.programs import beside
 
+# Starts a PostgreSQL of its own.
+pytestmark = pytest.mark.own_engine
 
-@pytest.mark.parametrize("events", [16_000, pytest.param(320_000, marks=pytest.mark.long)])
+
+@pytest.mark.parametrize("events", [8_000, pytest.param(320_000, marks=pytest.mark.long)])
 def test_a_tail_reader_against_sixteen_writers_misses_no_row(tmp_path: Path, events: int) -> None:
     code = f"from tests.store.tailing import follow\nanswer = follow(16, {events})"
     with postgres_server() as url:
