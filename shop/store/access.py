@@ -22,10 +22,15 @@ def only_shop() -> ShopInfo:
     return shop_info(shops[0])
 
 
-def desk_shops(user_id: int) -> list[ShopInfo]:
-    """The shops whose office this user may open, by name."""
+def desk_shops(user_id: int, *, most: int | None = None) -> list[ShopInfo]:
+    """The shops whose office this user may open, by name, at most so many."""
     rows = Shop.objects.filter(desks__user_id=user_id).order_by("name", "pk")
-    return [shop_info(row) for row in rows]
+    return [shop_info(row) for row in rows[:most]]
+
+
+def access_desk(user_id: int, slug: str) -> ShopInfo:
+    """The shop of this name, whose office this user may open."""
+    return shop_info(_one(Shop.objects.filter(desks__user_id=user_id, slug=slug), "shop", slug))
 
 
 def desk_users(shop_id: int) -> list[str]:

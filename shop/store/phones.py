@@ -5,6 +5,7 @@ import secrets
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Max
 
 from shop.models import Device, JoinCode, KitCheck
 from shop.store.access import phone_info, shop_info
@@ -148,8 +149,10 @@ def look_over(*, shop_id: int, device: str, found: str, by: str) -> None:
 
 
 def looked_over(shop_id: int) -> list[KitFound]:
-    """Every check of the shop's kit, newest first."""
-    rows = KitCheck.objects.filter(shop_id=shop_id).select_related("device").order_by("-pk")
+    """How each phone was last found so, newest first: its last whole, wiped, broken, missing."""
+    found = KitCheck.objects.filter(shop_id=shop_id).values("device", "found")
+    last = found.annotate(last=Max("pk")).values_list("last", flat=True)
+    rows = KitCheck.objects.filter(pk__in=last).select_related("device").order_by("-pk")
     return [KitFound(row.device.key, row.found, row.by, row.at) for row in rows]
 
 

@@ -66,6 +66,11 @@ def asides(shop_id: int, *, most: int | None = None) -> list[AsideInfo]:
     return [_aside(row) for row in rows[:most]]
 
 
+def count_asides(shop_id: int) -> int:
+    """How much could not be filed."""
+    return Aside.objects.filter(shop_id=shop_id).count()
+
+
 def head(shop_id: int) -> int:
     """Where the shop's log stands."""
     newest = Event.objects.filter(shop_id=shop_id).order_by("-position")

@@ -16,7 +16,7 @@ from django.http import Http404, HttpRequest, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.urls import get_script_prefix, set_script_prefix
 
-from shop.store.access import access_batch, desk_shops
+from shop.store.access import access_batch, access_desk, desk_shops
 from shop.store.errors import NotHere
 from shop.store.shapes import BatchInfo, ShopInfo
 
@@ -60,24 +60,35 @@ def at_desk(view: View) -> View:
     @wraps(view)
     @login_required
     def page(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
-        shops = desk_shops(cast(int, request.user.pk))
-        slug = getattr(request, "slug", "")
-        cast(DeskRequest, request).several = len(shops) > 1
-        if len(shops) > 1 and not slug:
-            return redirect("office-shops")
+        if slug := getattr(request, "slug", ""):
+            cast(DeskRequest, request).several = True
+            return view(request, desk_at(request, slug), *args, **kwargs)
+        shops = desk_shops(user_id(request), most=2)
         if not shops:
             return render(request, "office/no_desk.html", status=403)
-        shop = next((shop for shop in shops if slug in ("", shop.slug)), None)
-        if shop is None:
-            raise Http404(f"There is no shop {slug!r} here.")
-        return view(request, shop, *args, **kwargs)
+        if len(shops) > 1:
+            return redirect("office-shops")
+        return view(request, shops[0], *args, **kwargs)
 
     return page
 
 
+def desk_at(request: HttpRequest, slug: str) -> ShopInfo:
+    """The shop of this name, where this user has a desk; else a page that says there is none."""
+    try:
+        return access_desk(user_id(request), slug)
+    except NotHere as missing:
+        raise Http404(str(missing)) from missing
+
+
+def user_id(request: HttpRequest) -> int:
+    """Who is signed in."""
+    return cast(int, request.user.pk)
+
+
 def neighbours(request: HttpRequest, shop: ShopInfo) -> list[ShopInfo]:
     """The other shops whose office this user may open."""
-    return [one for one in desk_shops(cast(int, request.user.pk)) if one.id != shop.id]
+    return [one for one in desk_shops(user_id(request)) if one.id != shop.id]
 
 
 def the_zone(shop: ShopInfo) -> ZoneInfo:

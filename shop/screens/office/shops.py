@@ -7,21 +7,21 @@ from django.contrib import messages
 from django.contrib.auth import get_user_model
 from django.contrib.auth.decorators import login_required, user_passes_test
 from django.contrib.auth.models import AbstractBaseUser, AnonymousUser
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from shop.launch.secrets import new_password
-from shop.screens.office.access import the_zone
+from shop.screens.office.access import desk_at, the_zone, user_id
 from shop.screens.office.phones_page import phone_lines
 from shop.screens.office.today_page import Boil, boil, day_of
 from shop.store import phones, read, shops
-from shop.store.access import access_shop, desk_shops, desk_users
+from shop.store.access import desk_shops, desk_users
 from shop.store.backup import is_embedded
 from shop.store.batches import batches
 from shop.store.clock import now_ms
-from shop.store.errors import NotHere, StoreError
+from shop.store.errors import StoreError
 from shop.store.shapes import ShopInfo
 
 
@@ -81,7 +81,7 @@ def _line(shop: ShopInfo) -> ShopLine:
         day=day_of(timezone.now().astimezone(the_zone(shop)).date()),
         boils=open_boils,
         phones=[f"{one.name}: {one.holds}; {one.kit}" for one in lines if one.trouble],
-        asides=len(read.asides(shop.id)),
+        asides=read.count_asides(shop.id),
         users=desk_users(shop.id),
     )
 
@@ -95,11 +95,11 @@ def all_shops(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and may_add and form.is_valid():
         try:
             made = shops.create_shop(**form.cleaned_data)
-            shops.give_desk(shop_id=made.id, user_id=_id(user))
+            shops.give_desk(shop_id=made.id, user_id=user_id(request))
             return redirect("office-shops")
         except StoreError as wrong:
             form.add_error("slug", str(wrong))
-    lines = [_line(shop) for shop in desk_shops(_id(user))]
+    lines = [_line(shop) for shop in desk_shops(user_id(request))]
     page = ShopsPage(lines, is_company(user), may_add)
     context = {"page": page, "form": form, "desk": DeskForm()}
     return render(request, "office/shops.html", context)
@@ -109,7 +109,7 @@ def all_shops(request: HttpRequest) -> HttpResponse:
 @require_POST
 def desk(request: HttpRequest, slug: str) -> HttpResponse:
     """Gives somebody this shop's desk, or takes it; a name that is new becomes a user."""
-    shop = _own(request, slug)
+    shop = desk_at(request, slug)
     form = DeskForm(request.POST)
     if not form.is_valid():
         messages.error(request, "A sign-in name has from 1 to 40 characters.")
@@ -122,7 +122,7 @@ def desk(request: HttpRequest, slug: str) -> HttpResponse:
         password = new_password()
         user = get_user_model().objects.create_user(username=name, password=password)
         messages.success(request, f"{name} signs in with {password}, shown this once.")
-    shops.give_desk(shop_id=shop.id, user_id=_id(user))
+    shops.give_desk(shop_id=shop.id, user_id=user.pk)
     messages.success(request, f"{name} may open {shop.name}.")
     return redirect("office-shops")
 
@@ -131,21 +131,6 @@ def _take(request: HttpRequest, shop: ShopInfo, user: AbstractBaseUser | None) -
     if user is None or user.pk == request.user.pk:
         messages.error(request, "Nobody takes their own desk away, nor one that was not given.")
     else:
-        shops.take_desk(shop_id=shop.id, user_id=_id(user))
+        shops.take_desk(shop_id=shop.id, user_id=user.pk)
         messages.success(request, f"{user.get_username()} may not open {shop.name} any more.")
     return redirect("office-shops")
-
-
-def _own(request: HttpRequest, slug: str) -> ShopInfo:
-    """The shop, where this user has its desk too."""
-    try:
-        shop = access_shop(slug)
-    except NotHere as missing:
-        raise Http404(str(missing)) from missing
-    if shop.id not in {mine.id for mine in desk_shops(_id(request.user))}:
-        raise Http404(f"There is no shop {slug!r} here.")
-    return shop
-
-
-def _id(user: AbstractBaseUser | AnonymousUser) -> int:
-    return int(str(user.pk))
