@@ -1,15 +1,16 @@
 """Tables only."""
 
 from shop.models.batches import Aside, Batch, Event, KeptFile, Projection, Sheet
-from shop.models.numbers import NumberChange, ShopNumber
+from shop.models.numbers import Change, NumberChange, ShopNumber
 from shop.models.shops import Desk, Device, JoinCode, KitCheck, Person, Shop
 
-APPEND_ONLY = (Sheet, Event, Aside, NumberChange, KeptFile, KitCheck)
+APPEND_ONLY = (Sheet, Event, Aside, NumberChange, KeptFile, KitCheck, Change)
 
 __all__ = [
     "APPEND_ONLY",
     "Aside",
     "Batch",
+    "Change",
     "Desk",
     "Device",
     "Event",

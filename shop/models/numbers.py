@@ -1,4 +1,4 @@
-"""The shop's own numbers, and the history of each."""
+"""The shop's own numbers and the history of each; and of all else that the office changes."""
 
 from django.db import models
 
@@ -35,3 +35,18 @@ class NumberChange(AppendOnlyModel):
 
     def __str__(self) -> str:
         return f"{self.key} = {self.value} {self.unit} by {self.by}"
+
+
+class Change(AppendOnlyModel):
+    """Who changed what of people, phones, desks and the site: when, from what to what."""
+
+    shop = models.ForeignKey(Shop, on_delete=models.PROTECT)
+    at = models.BigIntegerField()
+    by = models.CharField(max_length=60, default="", blank=True)
+    about = models.CharField(max_length=120)
+    what = models.CharField(max_length=60)
+    before = models.TextField(default="", blank=True)
+    after = models.TextField(default="", blank=True)
+
+    def __str__(self) -> str:
+        return f"{self.about}, {self.what}: {self.before} to {self.after}"

@@ -5,6 +5,7 @@ from dataclasses import replace
 from django.db import transaction
 
 from shop.models import NumberChange, Shop, ShopNumber
+from shop.store.changes import note
 from shop.store.clock import now_ms
 from shop.store.errors import OutOfRange
 from shop.store.shapes import NumberInfo, NumberSet
@@ -24,12 +25,14 @@ def followed_by(shop_id: int) -> str:
     return str(settings.get("follows", ""))
 
 
-def follow(*, shop_id: int, slug: str) -> None:
+def follow(*, shop_id: int, slug: str, by: str = "") -> None:
     """Let the numbers of the shop named `slug` hold wherever this one sets none; "" ends it."""
     with transaction.atomic():
         shop = Shop.objects.select_for_update().get(pk=shop_id)
-        shop.settings = {**shop.settings, "follows": slug}
+        before, after = followed_by(shop_id), {"follows": slug}
+        shop.settings = {**shop.settings, **after}
         shop.save(update_fields=["settings"])
+        note(shop_id=shop_id, by=by, about="numbers", before={"follows": before}, after=after)
 
 
 def own_numbers(shop_id: int) -> dict[str, NumberInfo]:

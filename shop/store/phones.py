@@ -10,6 +10,7 @@ from django.db.models import Max
 from shop.models import Device, JoinCode, KitCheck
 from shop.store.access import phone_info, shop_info
 from shop.store.chain import sha256hex
+from shop.store.changes import note
 from shop.store.clock import now_ms
 from shop.store.errors import NotHere, StillHolds, WrongCode
 from shop.store.shapes import Caller, Joined, KitFound, Phone
@@ -100,8 +101,11 @@ def _add(code: JoinCode, device: str, moment: int) -> Joined:
     row.token_sha256, row.locked_out_at = digest, None
     if (old := code.replaces) is not None and old.key != key:
         row.name, row.station, row.replaces = old.name, old.station, old
-        Device.objects.filter(pk=old.pk).update(locked_out_at=moment)
+        _change(shop.pk, old.key, "", locked_out_at=moment)
     row.save()
+    place = row.replaces.key if row.replaces else ""
+    added = {"added": moment, "in the place of": place}
+    note(shop_id=shop.pk, by="", about=f"phone {row.name} {key}", before={}, after=added)
     return Joined(row.key, token, row.name, shop_info(shop))
 
 
@@ -111,19 +115,19 @@ def phones(shop_id: int) -> list[Phone]:
     return [phone_info(row) for row in rows]
 
 
-def lock_out(*, shop_id: int, device: str) -> None:
+def lock_out(*, shop_id: int, device: str, by: str = "") -> None:
     """From now on this phone's token is refused; what others carry for it is still kept."""
-    _change(shop_id, device, locked_out_at=now_ms())
+    _change(shop_id, device, by, locked_out_at=now_ms())
 
 
-def let_in(*, shop_id: int, device: str) -> None:
+def let_in(*, shop_id: int, device: str, by: str = "") -> None:
     """Take it back: the phone's token works again, and it sends what it still holds."""
-    _change(shop_id, device, locked_out_at=None)
+    _change(shop_id, device, by, locked_out_at=None)
 
 
-def rename(*, shop_id: int, device: str, name: str, station: str = "") -> None:
+def rename(*, shop_id: int, device: str, name: str, station: str = "", by: str = "") -> None:
     """What the phone is called and where it usually stands."""
-    _change(shop_id, device, name=name, station=station)
+    _change(shop_id, device, by, name=name, station=station)
 
 
 def take_report(caller: Caller, report: dict[str, Any]) -> None:
@@ -163,7 +167,10 @@ def _phone(shop_id: int, device: str) -> Device:
     return row
 
 
-def _change(shop_id: int, device: str, **values: object) -> None:
-    rows = Device.objects.filter(shop_id=shop_id, key=device, is_server=False)
-    if not rows.update(**values):
-        raise NotHere("phone", device)
+def _change(shop_id: int, device: str, by: str, **values: Any) -> None:
+    with transaction.atomic():
+        row = _phone(shop_id, device)
+        before = {name: getattr(row, name) for name in values}
+        Device.objects.filter(pk=row.pk).update(**values)
+        about = f"phone {row.name} {device}"
+        note(shop_id=shop_id, by=by, about=about, before=before, after=values)

@@ -115,6 +115,18 @@ class NumberSet:
 
 
 @dataclass(frozen=True, slots=True)
+class ChangeInfo:
+    """Who changed what, from what to what."""
+
+    at: int
+    by: str
+    about: str
+    what: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
 class AsideInfo:
     """What could not be filed; `text` shows ill-formed characters as U+FFFD."""
 

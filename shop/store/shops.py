@@ -8,6 +8,7 @@ from django.db import transaction
 from shop.models import Desk, Device, Shop
 from shop.store.access import shop_info
 from shop.store.chain import sha256hex
+from shop.store.changes import note
 from shop.store.clock import now_ms
 from shop.store.errors import NameTaken, NotHere
 from shop.store.shapes import ShopInfo
@@ -32,19 +33,37 @@ def all_shops() -> list[ShopInfo]:
     return [shop_info(row) for row in Shop.objects.order_by("pk")]
 
 
-def set_settings(*, shop_id: int, name: str, settings: dict[str, Any]) -> None:
+def set_settings(*, shop_id: int, name: str, settings: dict[str, Any], by: str = "") -> None:
     """What the shop says of itself: name, address, emergency number, nearest tap."""
-    Shop.objects.filter(pk=shop_id).update(name=name, settings=settings)
+    with transaction.atomic():
+        shop = Shop.objects.select_for_update().get(pk=shop_id)
+        before = {"name": shop.name, **shop.settings}
+        shop.name, shop.settings = name, settings
+        shop.save(update_fields=["name", "settings"])
+        after = {"name": name, **settings}
+        note(shop_id=shop_id, by=by, about="the site", before=before, after=after)
 
 
-def give_desk(*, shop_id: int, user_id: int) -> None:
+def give_desk(*, shop_id: int, user_id: int, by: str = "") -> None:
     """From now on this user may open the shop's office."""
-    Desk.objects.get_or_create(shop_id=shop_id, user_id=user_id)
+    with transaction.atomic():
+        desk, new = Desk.objects.get_or_create(shop_id=shop_id, user_id=user_id)
+        if new:
+            _note_desk(desk, by, given=True)
 
 
-def take_desk(*, shop_id: int, user_id: int) -> None:
+def take_desk(*, shop_id: int, user_id: int, by: str = "") -> None:
     """From now on this user may not open the shop's office."""
-    Desk.objects.filter(shop_id=shop_id, user_id=user_id).delete()
+    with transaction.atomic():
+        for desk in Desk.objects.filter(shop_id=shop_id, user_id=user_id):
+            _note_desk(desk, by, given=False)
+            desk.delete()
+
+
+def _note_desk(desk: Desk, by: str, *, given: bool) -> None:
+    about, words = f"user {desk.user.get_username()}", ("may not", "may")
+    before, after = {"open the office": words[not given]}, {"open the office": words[given]}
+    note(shop_id=desk.shop_id, by=by, about=about, before=before, after=after)
 
 
 def renew_epoch(*, shop_id: int) -> ShopInfo:

@@ -111,7 +111,8 @@ def numbers_of(request: HttpRequest, shop: ShopInfo, other: str) -> HttpResponse
     if theirs is None:
         raise Http404(f"There is no other shop {other!r} here.")
     if act := request.POST.get("follow"):
-        store_numbers.follow(shop_id=shop.id, slug=theirs.slug if act == "yes" else "")
+        slug, by = theirs.slug if act == "yes" else "", request.user.get_username()
+        store_numbers.follow(shop_id=shop.id, slug=slug, by=by)
     there = store_numbers.numbers(theirs.id)
     for key in request.POST.getlist("copy"):
         if key in there and key in defaults():

@@ -52,9 +52,9 @@ def people(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
     form = PersonForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         name = form.cleaned_data["name"]
-        store_people.set_person(
-            shop_id=shop.id, key=_new_key(shop.id, name), name=name, role=form.cleaned_data["role"]
-        )
+        key, role = _new_key(shop.id, name), form.cleaned_data["role"]
+        by = request.user.get_username()
+        store_people.set_person(shop_id=shop.id, key=key, name=name, role=role, by=by)
         messages.success(request, f"{name} is on the phones from the next sheet on.")
         return redirect("office-people")
     page = PeoplePage([_person(p) for p in store_people.people(shop.id)])
@@ -76,5 +76,6 @@ def person_switch(request: HttpRequest, shop: ShopInfo, key: str) -> HttpRespons
     active = {p.key: p.active for p in store_people.people(shop.id)}
     if key not in active:
         raise Http404(f"There is no person {key!r} here.")
-    store_people.set_active(shop_id=shop.id, key=key, active=not active[key])
+    by = request.user.get_username()
+    store_people.set_active(shop_id=shop.id, key=key, active=not active[key], by=by)
     return redirect("office-people")

@@ -105,7 +105,8 @@ def phone(request: HttpRequest, shop: ShopInfo, device: str) -> HttpResponse:
         raise Http404(f"There is no phone {device!r} here.")
     form = PhoneForm(request.POST or None, initial={"name": line.name, "station": line.station})
     if request.method == "POST" and form.is_valid():
-        store_phones.rename(shop_id=shop.id, device=device, **form.cleaned_data)
+        by = request.user.get_username()
+        store_phones.rename(shop_id=shop.id, device=device, by=by, **form.cleaned_data)
         messages.success(request, f"{form.cleaned_data['name']}: the phone is told within minutes.")
         return redirect("office-phones")
     context = {"line": line, "form": form, "found": FOUND.items(), "shop_name": shop.name}
@@ -134,7 +135,7 @@ def phone_lock(request: HttpRequest, shop: ShopInfo, device: str) -> HttpRespons
     lock = request.POST.get("let") != "in"
     change = store_phones.lock_out if lock else store_phones.let_in
     try:
-        change(shop_id=shop.id, device=device)
+        change(shop_id=shop.id, device=device, by=request.user.get_username())
     except NotHere as missing:
         raise Http404(str(missing)) from missing
     held = "is locked out. What it still holds stays on it"

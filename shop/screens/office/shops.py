@@ -95,7 +95,7 @@ def all_shops(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and may_add and form.is_valid():
         try:
             made = shops.create_shop(**form.cleaned_data)
-            shops.give_desk(shop_id=made.id, user_id=user_id(request))
+            shops.give_desk(shop_id=made.id, user_id=user_id(request), by=user.get_username())
             return redirect("office-shops")
         except StoreError as wrong:
             form.add_error("slug", str(wrong))
@@ -122,7 +122,7 @@ def desk(request: HttpRequest, slug: str) -> HttpResponse:
         password = new_password()
         user = get_user_model().objects.create_user(username=name, password=password)
         messages.success(request, f"{name} signs in with {password}, shown this once.")
-    shops.give_desk(shop_id=shop.id, user_id=user.pk)
+    shops.give_desk(shop_id=shop.id, user_id=user.pk, by=request.user.get_username())
     messages.success(request, f"{name} may open {shop.name}.")
     return redirect("office-shops")
 
@@ -131,6 +131,6 @@ def _take(request: HttpRequest, shop: ShopInfo, user: AbstractBaseUser | None) -
     if user is None or user.pk == request.user.pk:
         messages.error(request, "Nobody takes their own desk away, nor one that was not given.")
     else:
-        shops.take_desk(shop_id=shop.id, user_id=user.pk)
+        shops.take_desk(shop_id=shop.id, user_id=user.pk, by=request.user.get_username())
         messages.success(request, f"{user.get_username()} may not open {shop.name} any more.")
     return redirect("office-shops")

@@ -26,7 +26,8 @@ def site(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         given = dict(form.cleaned_data)
         name = given.pop("name")
-        set_settings(shop_id=shop.id, name=name, settings={**shop.settings, **given})
+        by = request.user.get_username()
+        set_settings(shop_id=shop.id, name=name, settings={**shop.settings, **given}, by=by)
         messages.success(request, "The site is written down, from the next sheet on.")
         return redirect("office-site")
     return render(request, "office/site.html", {"form": form, "shop_name": shop.name})

@@ -3,7 +3,17 @@
 from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import path
 
-from shop.screens.office import calculators, numbers, people, phones, plan, shops, site, today
+from shop.screens.office import (
+    calculators,
+    changes,
+    numbers,
+    people,
+    phones,
+    plan,
+    shops,
+    site,
+    today,
+)
 
 urlpatterns = [
     path("", today.today, name="office-today"),
@@ -13,6 +23,7 @@ urlpatterns = [
     path("plan/", plan.plan, name="office-plan"),
     path("numbers/", numbers.numbers, name="office-numbers"),
     path("numbers/of/<slug:other>/", numbers.numbers_of, name="office-numbers-of"),
+    path("changes/", changes.all_changes, name="office-changes"),
     path("site/", site.site, name="office-site"),
     path("reckon/", calculators.calculator, name="office-reckon"),
     path("reckon/<str:name>/", calculators.calculator, name="office-reckon-one"),
