@@ -12,7 +12,7 @@ from shop.record.errors import NotAnEvent
 from shop.store.chain import as_browser_bytes, as_bytes, sha256hex
 from shop.store.errors import NotHere
 from shop.store.shapes import Chain
-from shop.store.sheets import sheet_of
+from shop.store.sheets import outline_of
 
 BATCH_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}")
 
@@ -95,7 +95,7 @@ def _place(shop_id: int, line: Line, known: dict[str, Known]) -> None:
 def unfiled(shop_id: int, batch: Known, event: dict[str, Any]) -> tuple[str, str]:
     """Code and sentence of an event that the sheet has no place for; two empty texts if it has."""
     try:
-        sheet = sheet_of(shop_id, batch.sheet)
+        sheet = outline_of(shop_id, batch.sheet)
     except NotHere:
         return "", ""
     code = misfit(sheet, event)

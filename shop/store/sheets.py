@@ -27,6 +27,25 @@ def sheet_of(shop_id: int, sheet_hash: str) -> dict[str, Any]:
     return sheet
 
 
+@lru_cache(maxsize=1024)
+def outline_of(shop_id: int, sheet_hash: str) -> dict[str, Any]:
+    """Of a sheet only what an event is held against: batch, steps, records. Raises NotHere.
+
+    Every push asks for it, so it must be at hand for all boils that many shops have open, where
+    so many whole sheets would take half a gigabyte of each process.
+    """
+    sheet = json.loads(sheet_text(shop_id, sheet_hash))
+    records = {key: _record(canonical(record)) for key, record in sheet["records"].items()}
+    return {"batch": sheet["batch"], "steps": frozenset(sheet["steps"]), "records": records}
+
+
+@lru_cache(maxsize=4096)
+def _record(text: str) -> dict[str, Any]:
+    """Sheets made in one way have nearly all their records in common: each is kept once."""
+    record: dict[str, Any] = json.loads(text)
+    return record
+
+
 def freeze(*, shop_id: int, sheet: dict[str, Any]) -> Sheet:
     """Store the sheet under its hash, once. Call it inside a transaction. Raises BadSheet."""
     text = frozen_text(sheet)
