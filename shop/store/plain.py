@@ -11,10 +11,11 @@ from django.db import connection
 from shop.store.shapes import BatchInfo, PersonInfo
 
 # As BatchInfo is laid out.
-BATCH = """
+BATCHES = """
 SELECT b.id, b.shop_id, b.key, b.lot, b.letter, b.pattern, b.title, s.hash, b.phase,
        b.opened_position, b.position
-  FROM shop_batch b JOIN shop_sheet s ON s.id = b.sheet_id WHERE b.shop_id = %s AND """
+  FROM ({}) b JOIN shop_sheet s ON s.id = b.sheet_id ORDER BY b.id"""
+SOME = "SELECT * FROM shop_batch WHERE shop_id = %s AND "
 NEWS = (
     "SELECT position, line FROM shop_event WHERE batch_id = %s AND position > %s AND position <= %s"
 )
@@ -24,18 +25,18 @@ PEOPLE = "SELECT key, name, role, active FROM shop_person WHERE shop_id = %s ORD
 def batches_for(shop_id: int, after: int, named: list[str] | None) -> list[BatchInfo]:
     """Open batches and those named; past the beginning, those opened after a position too, and
     without a list those that went on after it."""
-    wanted: list[tuple[str, list[Any]]] = [("b.phase = 'open'", [])]
+    wanted: list[tuple[str, list[Any]]] = [("phase = 'open'", [])]
     # PostgreSQL refuses the character NUL in a query; no id holds one.
     if keys := [key for key in named or [] if "\0" not in key]:
-        wanted.append((f"b.key IN ({', '.join(['%s'] * len(keys))})", list(keys)))
+        wanted.append((f"key IN ({', '.join(['%s'] * len(keys))})", list(keys)))
     if after:
-        wanted.append(("b.opened_position > %s", [after]))
+        wanted.append(("opened_position > %s", [after]))
     if after and named is None:
-        wanted.append(("b.position > %s", [after]))
+        wanted.append(("position > %s", [after]))
     # One by one each has its index; joined by OR a database walks through every batch there is.
-    sql = " UNION ".join(BATCH + where for where, _ in wanted)
+    union = " UNION ".join(SOME + where for where, _ in wanted)
     values = [value for _, some in wanted for value in (shop_id, *some)]
-    return [BatchInfo(*row) for row in _rows(f"{sql} ORDER BY 1", values)]
+    return [BatchInfo(*row) for row in _rows(BATCHES.format(union), values)]
 
 
 def lines_of(batch_ids: list[int], after: int, through: int) -> list[str]:
