@@ -78,18 +78,18 @@ async def rush(phones: list[Phone], *, seconds: float) -> dict[str, Any]:
     return {"pushes": sum(done), "seconds": time.perf_counter() - begin}
 
 
-async def in_turn(phones: list[Phone], *, what: str, times: int) -> dict[str, Any]:
+async def in_turn(phones: list[Phone], *, kind: str, times: int) -> dict[str, Any]:
     """One request at a time, the phones by turns; `news` asks for the newest event again."""
     for n in range(times):
         phone = phones[n % len(phones)]
-        if what == "push":
+        if kind == "push":
             await phone.push()
             continue
-        if what == "news":
+        if kind == "news":
             phone.cursor -= 1
         came = len(await phone.poll())
-        if not phone.bare and came != (what == "news"):
-            raise RuntimeError(f"{came} lines came at a poll for {what}")
+        if not phone.bare and came != (kind == "news"):
+            raise RuntimeError(f"{came} lines came at a poll for {kind}")
     return {}
 
 
@@ -114,6 +114,7 @@ async def main() -> None:
     for told in said["phones"]:
         phones.append(phone_of(told, Link(said["port"], trust), bare=said["bare"]))
         phones[-1].lines = event_lines(told["device"], said["lines"], told["batch"])
+        phones[-1].press(phones[-1].lines[: told.get("sent", 0)])
     await settle(phones)
     print("ready", flush=True)
     # Nothing else is to run while it waits, so the wait may hold the loop up.

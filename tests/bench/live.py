@@ -95,8 +95,8 @@ def measure_polls(program: Program) -> list[Row]:
         answer = ask(path)
         if answer.status != 204 or answer.read():
             raise RuntimeError(f"a poll that should find nothing says {answer.status}")
-    spent = (spent(program.process.pid) - before) / POLLS * 1000
-    return [Row("poll_cpu_ms", round(spent, 2), "ms", budget=1.0)]
+    each = (spent(program.process.pid) - before) / POLLS * 1000
+    return [Row("poll_cpu_ms", round(each, 2), "ms", budget=1.0)]
 
 
 def measure_poll_bytes(playwright: Playwright, folder: Path) -> list[Row]:
