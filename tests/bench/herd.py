@@ -123,7 +123,7 @@ async def main() -> None:
         found = await DO[command.pop("do")](phones, **command)
         print(json.dumps({**found, "news": sum(p.news for p in phones)}), flush=True)
     for phone in phones:
-        phone.link.close()
+        await phone.link.close()
 
 
 if __name__ == "__main__":

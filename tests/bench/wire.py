@@ -47,9 +47,10 @@ class Link:
             )
         return self.reader, self.writer
 
-    def close(self) -> None:
+    async def close(self) -> None:
         if self.writer is not None:
             self.writer.close()
+            await self.writer.wait_closed()
 
 
 async def _answer(reader: asyncio.StreamReader) -> tuple[int, bytes]:
@@ -89,6 +90,8 @@ class Phone:
     sent: int = 0
     head: str = ""
     news: int = 0
+    # What the last poll that brought news said of the shop.
+    header: dict[str, Any] = field(default_factory=dict)
 
     async def poll(self) -> list[str]:
         """What came since the cursor, which it moves."""
@@ -100,7 +103,7 @@ class Phone:
         first, *lines = body.decode().rstrip("\n").split("\n")
         header = json.loads(first)
         self._check(header["count"] == len(lines), status, body)
-        self.cursor, self.news = header["through"], self.news + 1
+        self.header, self.cursor, self.news = header, header["through"], self.news + 1
         return lines
 
     async def push(self, number: int = 1) -> None:
