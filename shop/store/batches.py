@@ -95,7 +95,7 @@ def check_letter(shop_id: int, letter: str) -> None:
 
 
 def _lock(shop_id: int) -> None:
-    if not Shop.objects.select_for_update().filter(pk=shop_id).values_list("pk").first():
+    if not Shop.objects.select_for_update(no_key=True).filter(pk=shop_id).values_list("pk").first():
         raise NotHere("shop", str(shop_id))
 
 

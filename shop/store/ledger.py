@@ -39,8 +39,9 @@ class Ledger:
     """Made inside a transaction: locks the counter row until that ends."""
 
     def __init__(self, shop_id: int, moment: int, keys: set[str], carrier_id: int) -> None:
-        # On SQLite the transaction itself is the lock (BEGIN IMMEDIATE).
-        shop = Shop.objects.select_for_update().filter(pk=shop_id).first()
+        # On SQLite the transaction itself is the lock (BEGIN IMMEDIATE). Elsewhere not the row's
+        # key: whoever adds a row that points to the shop would wait for us, and we for them.
+        shop = Shop.objects.select_for_update(no_key=True).filter(pk=shop_id).first()
         if shop is None:
             raise NotHere("shop", str(shop_id))
         self.shop = shop

@@ -28,7 +28,7 @@ def followed_by(shop_id: int) -> str:
 def follow(*, shop_id: int, slug: str, by: str = "") -> None:
     """Let the numbers of the shop named `slug` hold wherever this one sets none; "" ends it."""
     with transaction.atomic():
-        shop = Shop.objects.select_for_update().get(pk=shop_id)
+        shop = Shop.objects.select_for_update(no_key=True).get(pk=shop_id)
         before, after = followed_by(shop_id), {"follows": slug}
         shop.settings = {**shop.settings, **after}
         shop.save(update_fields=["settings"])

@@ -28,7 +28,9 @@ def refold(batch_id: int) -> dict[str, Any]:
     """Fold a batch anew, keep the state and set the batch's phase by it."""
     with transaction.atomic():
         batch = (
-            Batch.objects.select_related("sheet").select_for_update(of=("self",)).get(pk=batch_id)
+            Batch.objects.select_related("sheet")
+            .select_for_update(of=("self",), no_key=True)
+            .get(pk=batch_id)
         )
         state = fresh_state(batch, batch.position)
         Projection.objects.update_or_create(

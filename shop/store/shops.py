@@ -36,7 +36,7 @@ def all_shops() -> list[ShopInfo]:
 def set_settings(*, shop_id: int, name: str, settings: dict[str, Any], by: str = "") -> None:
     """What the shop says of itself: name, address, emergency number, nearest tap."""
     with transaction.atomic():
-        shop = Shop.objects.select_for_update().get(pk=shop_id)
+        shop = Shop.objects.select_for_update(no_key=True).get(pk=shop_id)
         before = {"name": shop.name, **shop.settings}
         shop.name, shop.settings = name, settings
         shop.save(update_fields=["name", "settings"])
@@ -73,7 +73,7 @@ def renew_epoch(*, shop_id: int) -> ShopInfo:
     that may now come back from the phones. Locks the counter row.
     """
     with transaction.atomic():
-        shop = Shop.objects.select_for_update().filter(pk=shop_id).first()
+        shop = Shop.objects.select_for_update(no_key=True).filter(pk=shop_id).first()
         if shop is None:
             raise NotHere("shop", str(shop_id))
         shop.epoch = secrets.token_hex(16)
