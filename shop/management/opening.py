@@ -10,9 +10,8 @@ from django.db import connection
 
 from shop.launch.places import store_name
 from shop.launch.secrets import new_password
-from shop.store import access, shops
+from shop.store import shops
 from shop.store.backup import is_embedded
-from shop.store.errors import NotHere
 
 OFFICE_USER = "office"
 SHOP = "shop"
@@ -38,11 +37,17 @@ def refuse_other_engines() -> None:
         raise CommandError("This store is on PostgreSQL: back it up with pg_dump.")
 
 
+def refuse_embedded() -> None:
+    """What only a PostgreSQL store needs. Raises CommandError elsewhere."""
+    if is_embedded():
+        raise CommandError(
+            "DATABASE_URL names no PostgreSQL; write it as in docs/settings.md, before the command."
+        )
+
+
 def ensure_shop() -> None:
     """A new store holds one empty shop, which the office then names."""
-    try:
-        access.access_shop(SHOP)
-    except NotHere:
+    if not shops.all_shops():
         shops.create_shop(slug=SHOP, name="Our shop")
 
 

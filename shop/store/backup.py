@@ -56,7 +56,7 @@ def take_backup(database: Path, files: Path, into: Path, now: datetime | None = 
         raise BackupWrong(f"{folder} is there already; one backup a second is enough")
     draft = private_folder(into / f".{folder.name}.draft")
     try:
-        _copy_database(database, draft / DATABASE)
+        copy_database(database, draft / DATABASE)
         events = checked(draft / DATABASE)
         _add_files(files, into / FILES)
         size = (draft / DATABASE).stat().st_size
@@ -72,7 +72,7 @@ def take_backup(database: Path, files: Path, into: Path, now: datetime | None = 
     return found
 
 
-def _copy_database(source: Path, target: Path) -> None:
+def copy_database(source: Path, target: Path) -> None:
     """One moment of the store, whoever writes to it meanwhile (sqlite.org/backup.html)."""
     with (
         closing(sqlite3.connect(f"{source.as_uri()}?mode=ro", uri=True)) as store,

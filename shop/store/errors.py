@@ -13,6 +13,9 @@ StoreError
 ├── LetterTaken     another open boil has this letter
 ├── BadFile         a photo or sound can't be kept as it came
 ├── BackupWrong     a backup could not be taken, or is not one to restore
+├── NotBrought      the shops of another store were not brought in
+│   ├── SlugTaken       a shop here has that short name
+│   └── CameBefore      a phone of theirs is here already
 ├── PhaseWrong      the batch is not in the phase the act needs
 └── OutOfRange      a number outside its limits
 """
@@ -137,6 +140,33 @@ class BackupWrong(StoreError):
 
     def __init__(self, say: str) -> None:
         super().__init__(f"{say[0].upper()}{say[1:]}.")
+
+
+class NotBrought(StoreError):
+    """Nothing of the other store was brought in."""
+
+
+class SlugTaken(NotBrought):
+    """The short name stands for another shop here."""
+
+    def __init__(self, slug: str, write: str) -> None:
+        super().__init__(
+            f"There is a shop {slug!r} here already. Give this one another short name: "
+            f"--slug {write}."
+        )
+        self.slug = slug
+
+
+class CameBefore(NotBrought):
+    """One token would open two shops."""
+
+    def __init__(self, phone: str, slug: str) -> None:
+        super().__init__(
+            f"{phone} of that store is here already, in the shop {slug!r}: the store was brought "
+            "in before."
+        )
+        self.phone = phone
+        self.slug = slug
 
 
 class OutOfRange(StoreError):

@@ -190,3 +190,14 @@ class Pull:
     through: int
     batches: list[BatchInfo]
     lines: list[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Brought:
+    """A shop brought in from another store; `users` are office users who got another name."""
+
+    slug: str
+    head: int
+    head_hash: str
+    phones: int
+    users: dict[str, str]

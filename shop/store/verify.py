@@ -1,6 +1,6 @@
 """Whether the store still is what was written: the first broken link is named."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from django.db import connection
@@ -37,10 +37,14 @@ class Broken:
     say: str
 
 
-def broken_links() -> Iterator[Broken]:
-    """Every broken link, the deepest first; nothing when the store is whole. Only reads."""
+def broken_links(shops: Collection[int] | None = None) -> Iterator[Broken]:
+    """Every broken link, of all shops or of these, the deepest first; nothing when all is whole.
+
+    Only reads.
+    """
     yield from _database()
-    for shop in Shop.objects.order_by("pk"):
+    rows = Shop.objects.all() if shops is None else Shop.objects.filter(pk__in=shops)
+    for shop in rows.order_by("pk"):
         broken = list(_log(shop))
         yield from broken
         if broken:
