@@ -4,9 +4,14 @@ It is written along with the next write of the shop's events, never by a poll: a
 nothing new must not write. Only the own shop's rows are touched, and under its counter's lock: two
 shops that wrote each other's rows would wait for one another for ever. What is lost when the
 process dies is a minute of a mere courtesy.
+
+Of several processes each knows whom it heard itself, and writes when a push comes to it: a phone
+that only asks is seen elsewhere by what it says of itself, every ten minutes at least.
 """
 
 from collections import defaultdict
+
+from django.db.models import Q
 
 from shop.models import Device
 
@@ -37,4 +42,6 @@ def flush(shop_id: int, moment: int) -> None:
     _flushed[shop_id] = moment
     remembered = _heard.pop(shop_id, {})
     for device_id, when in sorted(remembered.items()):
-        Device.objects.filter(pk=device_id).update(seen=when)
+        # Another process may have heard it since.
+        older = Q(seen=None) | Q(seen__lt=when)
+        Device.objects.filter(older, pk=device_id).update(seen=when)

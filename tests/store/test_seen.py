@@ -1,0 +1,44 @@
+"""When a phone was last heard from, as of several processes each has heard a part."""
+
+from collections import defaultdict
+
+import pytest
+
+from shop.models import Device
+from shop.store import seen
+from shop.store.access import access_device
+from tests.store.scene import START, Loft
+
+MINUTE = seen.EVERY_MS
+
+
+@pytest.fixture(autouse=True)
+def unheard(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As in a process that has just begun."""
+    monkeypatch.setattr(seen, "_heard", defaultdict(dict))
+    monkeypatch.setattr(seen, "_flushed", {})
+
+
+def stored(loft: Loft) -> int | None:
+    return Device.objects.get(pk=loft.kettle.caller.device_id).seen
+
+
+def test_what_was_heard_is_written_once_a_minute_and_shown_at_once(loft: Loft) -> None:
+    shop, device = loft.shop.id, loft.kettle.caller.device_id
+    seen.heard(shop, device, START)
+    seen.flush(shop, START)
+    seen.heard(shop, device, START + 5)
+    seen.flush(shop, START + MINUTE - 1)
+    assert stored(loft) == START
+    assert access_device(shop, loft.kettle.device).seen == START + 5
+    seen.flush(shop, START + MINUTE)
+    assert stored(loft) == START + 5
+
+
+def test_a_process_never_puts_back_what_another_has_heard_since(loft: Loft) -> None:
+    shop, phones = loft.shop.id, (loft.kettle, loft.table)
+    for phone in phones:
+        seen.heard(shop, phone.caller.device_id, START)
+    Device.objects.filter(pk=loft.kettle.caller.device_id).update(seen=START + 9)
+    seen.flush(shop, START + 10)
+    assert [access_device(shop, phone.device).seen for phone in phones] == [START + 9, START]
