@@ -38,7 +38,7 @@ def refuse_other_engines() -> None:
 
 
 def refuse_embedded() -> None:
-    """What only a PostgreSQL store needs. Raises CommandError elsewhere."""
+    """What is for a store on PostgreSQL. Raises CommandError elsewhere."""
     if is_embedded():
         raise CommandError(
             "DATABASE_URL names no PostgreSQL; write it as in docs/settings.md, before the command."
