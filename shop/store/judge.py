@@ -6,11 +6,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from shop.models import Batch
 from shop.record.check import decode, is_unread, misfit, say_misfit
 from shop.record.errors import NotAnEvent
 from shop.store.chain import as_browser_bytes, as_bytes, sha256hex
 from shop.store.errors import NotHere
+from shop.store.plain import ids_of_batches
 from shop.store.shapes import Chain
 from shop.store.sheets import outline_of
 
@@ -55,9 +55,7 @@ def judge(shop_id: int, chains: Iterable[Chain]) -> list[tuple[Chain, list[Line]
 def known_batches(shop_id: int, keys: set[str]) -> dict[str, Known]:
     """The batches of this shop among these ids."""
     sound = [key for key in keys if BATCH_ID.fullmatch(key)]
-    rows = Batch.objects.filter(shop_id=shop_id, key__in=sound)
-    found = rows.values_list("pk", "key", "sheet__hash")
-    return {key: Known(pk, key, sheet) for pk, key, sheet in found}
+    return {key: Known(pk, key, sheet) for pk, key, sheet in ids_of_batches(shop_id, sound)}
 
 
 def _read(chain: Chain, i: int) -> Line:

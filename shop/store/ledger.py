@@ -2,36 +2,19 @@
 
 import secrets
 from collections.abc import Iterable
-from typing import Any, TypeAlias
-
-from django.db import connection
+from typing import Any
 
 from shop.models import Aside, Batch, Device, Event, Sheet, Shop
-from shop.store import rebuild
+from shop.store import moves, rebuild
 from shop.store.chain import device_head, sha256hex, shop_link
 from shop.store.errors import NotHere
 from shop.store.judge import Known, Line, browser_bytes
+from shop.store.moves import Row
 from shop.store.shapes import Answer, Chain, Said
 
 AHEAD_MS = 5 * 60_000
 # A phone makes some hundred entries a day: a longer hole is a mistake, not a loss.
 LOST, MOST_MISSING = "lost", 10_000
-# Values of an event's columns, in this order. Written without making a model instance of each:
-# at a shift change some thousand events come at once, and that alone would double their time.
-COLUMNS = (
-    "shop_id",
-    "position",
-    "device_id",
-    "seq",
-    "batch_id",
-    "line",
-    "sha256",
-    "received",
-    "ahead",
-    "carried_by_id",
-    "chain",
-)
-Row: TypeAlias = tuple[int | str | None, ...]
 LIFE = {"batch_opened", "batch_closed", "batch_given_up", "struck"}
 
 
@@ -46,16 +29,15 @@ class Ledger:
             raise NotHere("shop", str(shop_id))
         self.shop = shop
         self.moment = moment
-        rows = Device.objects.filter(shop_id=shop_id).in_bulk([*self._ids(keys), carrier_id])
-        self.carrier = rows[carrier_id]
-        self.devices = {row.key: row for row in rows.values()}
+        of_shop = Device.objects.filter(shop_id=shop_id)
+        self.devices = {row.key: row for row in of_shop.filter(key__in=keys)}
+        own = (row for row in self.devices.values() if row.pk == carrier_id)
+        self.carrier = next(own, None) or of_shop.get(pk=carrier_id)
+        self.moved: dict[int, Device] = {}
         self.positions: dict[int, int] = {}
         self.opened: dict[int, int] = {}
         self.sheets: dict[int, str] = {}
         self.lives: set[int] = set()
-
-    def _ids(self, keys: set[str]) -> Iterable[int]:
-        return Device.objects.filter(shop=self.shop, key__in=keys).values_list("pk", flat=True)
 
     def take(self, chain: Chain, lines: list[Line]) -> Answer:
         """Keep, recognise or set aside every line of one chain."""
@@ -107,9 +89,9 @@ class Ledger:
 
     def close(self) -> None:
         """Write the counter, once, and what follows from the new events."""
-        self.shop.save(update_fields=["head", "head_hash", "hlc_ms", "hlc_count"])
-        for batch_id, position in self.positions.items():
-            Batch.objects.filter(pk=batch_id).update(position=position)
+        moves.move_devices(self.moved.values())
+        moves.move_shop(self.shop)
+        moves.move_batches(self.positions)
         for batch_id, position in self.opened.items():
             first = Batch.objects.filter(pk=batch_id, opened_position=0)
             # A restored server may have planned it anew meanwhile: the sheet it was opened with
@@ -150,7 +132,7 @@ class Ledger:
                 answer.aside.append(Said(line.seq, before.reason, before.say))
             else:
                 forks.append(_forked(line))
-        _insert(found)
+        moves.insert_events(found)
         answer.aside += [Said(line.seq, line.reason, line.say) for line in forks]
         self._store_asides(device.key, forks, occupies=False)
 
@@ -183,10 +165,10 @@ class Ledger:
             _extend(answer.kept, line.seq)
             if line.unfiled:
                 answer.unfiled.append(Said(line.seq, line.unfiled, line.unfiled_say))
-        _insert(events)
+        moves.insert_events(events)
         self._store_asides(device.key, asides, occupies=True)
         device.head_seq, device.head_hash = new[-1].seq, head
-        device.save(update_fields=["head_seq", "head_hash"])
+        self.moved[device.pk] = device
 
     def _row(self, device: Device, line: Line) -> Row:
         """The next row of the log; moves the counter, the chain and the clock in memory."""
@@ -252,15 +234,7 @@ class Ledger:
         last = chain.from_seq + len(chain.lines) - 1
         if chain.head and last == device.head_seq and device.told_seq <= last:
             device.told_seq, device.told_hash = last, chain.head
-            device.save(update_fields=["told_seq", "told_hash"])
-
-
-def _insert(rows: list[Row]) -> None:
-    table, columns = Event._meta.db_table, ", ".join(COLUMNS)
-    places = ", ".join(["%s"] * len(COLUMNS))
-    sql = f"INSERT INTO {table} ({columns}) VALUES ({places})"  # noqa: S608  # our own names only
-    with connection.cursor() as cursor:
-        cursor.executemany(sql, rows)
+            self.moved[device.pk] = device
 
 
 def _forked(line: Line) -> Line:

@@ -16,6 +16,9 @@ SELECT b.id, b.shop_id, b.key, b.lot, b.letter, b.pattern, b.title, s.hash, b.ph
        b.opened_position, b.position
   FROM ({}) b JOIN shop_sheet s ON s.id = b.sheet_id ORDER BY b.id"""
 SOME = "SELECT * FROM shop_batch WHERE shop_id = %s AND "
+IDS = """
+SELECT b.id, b.key, s.hash FROM shop_batch b JOIN shop_sheet s ON s.id = b.sheet_id
+ WHERE b.shop_id = %s AND b.key IN ({})"""
 NEWS = (
     "SELECT position, line FROM shop_event WHERE batch_id = %s AND position > %s AND position <= %s"
 )
@@ -28,7 +31,7 @@ def batches_for(shop_id: int, after: int, named: list[str] | None) -> list[Batch
     wanted: list[tuple[str, list[Any]]] = [("phase = 'open'", [])]
     # PostgreSQL refuses the character NUL in a query; no id holds one.
     if keys := [key for key in named or [] if "\0" not in key]:
-        wanted.append((f"key IN ({', '.join(['%s'] * len(keys))})", list(keys)))
+        wanted.append((f"key IN ({_places(keys)})", list(keys)))
     if after:
         wanted.append(("opened_position > %s", [after]))
     if after and named is None:
@@ -37,6 +40,12 @@ def batches_for(shop_id: int, after: int, named: list[str] | None) -> list[Batch
     union = " UNION ".join(SOME + where for where, _ in wanted)
     values = [value for _, some in wanted for value in (shop_id, *some)]
     return [BatchInfo(*row) for row in _rows(BATCHES.format(union), values)]
+
+
+def ids_of_batches(shop_id: int, keys: list[str]) -> list[tuple[int, str, str]]:
+    """Row, id and hash of the sheet, of those of these batches that the shop has."""
+    found = _rows(IDS.format(_places(keys)), [shop_id, *keys]) if keys else []
+    return [(pk, key, sheet) for pk, key, sheet in found]
 
 
 def lines_of(batch_ids: list[int], after: int, through: int) -> list[str]:
@@ -50,6 +59,10 @@ def people_of(shop_id: int) -> list[PersonInfo]:
     """Everybody, by name."""
     rows = _rows(PEOPLE, [shop_id])
     return [PersonInfo(key, name, role, bool(active)) for key, name, role, active in rows]
+
+
+def _places(values: list[str]) -> str:
+    return ", ".join(["%s"] * len(values))
 
 
 def _rows(sql: str, values: list[Any]) -> list[tuple[Any, ...]]:
