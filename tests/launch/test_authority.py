@@ -137,7 +137,7 @@ def test_no_other_account_can_read_the_keys(authority: Authority) -> None:
 
 def test_a_lost_key_is_told_and_never_replaced_in_silence(authority: Authority) -> None:
     (authority.folder / "root.key").unlink()
-    with pytest.raises(LostKeyError, match="each phone must be told once more to trust it"):
+    with pytest.raises(LostKeyError, match="authority new; each phone must then be told"):
         open_authority(authority.folder, "sugar-loft.local", NOW)
     (authority.folder / "root.pem").unlink()
     new = open_authority(authority.folder, "sugar-loft.local", NOW)
