@@ -1,9 +1,10 @@
 """Whether the store still is what was written: the first broken link is named."""
 
 from collections.abc import Collection, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
-from django.db import connection
+from django.db import connection, transaction
 
 from shop.models import (
     Aside,
@@ -35,6 +36,28 @@ class Broken:
 
     where: str
     say: str
+
+
+@contextmanager
+def one_moment() -> Iterator[None]:
+    """All that is read in the block is of one moment, though a server writes on meanwhile.
+
+    Nobody waits for it. Inside a transaction it does nothing: that one has its own moment.
+    """
+    if connection.in_atomic_block:
+        yield
+    elif connection.vendor == "sqlite":
+        with connection.cursor() as cursor:
+            # Not `atomic`, which begins by taking the write lock.
+            cursor.execute("BEGIN DEFERRED")
+            try:
+                yield
+            finally:
+                cursor.execute("ROLLBACK")
+    else:
+        with transaction.atomic(), connection.cursor() as cursor:
+            cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
+            yield
 
 
 def broken_links(shops: Collection[int] | None = None) -> Iterator[Broken]:

@@ -56,7 +56,7 @@ def test_after_pg_restore_the_phones_are_asked_for_everything(tmp_path: Path) ->
         assert (too_early.returncode, too_early.stdout) == (1, "")
         assert "no shop in this store. Run pg_restore first" in too_early.stderr
         other = server.create("again")
-        put_back = ["pg_restore", "--exit-on-error", f"--dbname={other}", dump]
+        put_back = ["pg_restore", "--exit-on-error", f"--dbname={other}", str(dump)]
         subprocess.run(put_back, check=True)
         done = manage(data, "restored", DATABASE_URL=other)
         assert "Whole; from now on this is a restored store: loft." in done.stdout, done.stderr
