@@ -40,6 +40,10 @@ class Link:
         return await _answer(reader)
 
     async def _ends(self) -> tuple[asyncio.StreamReader, asyncio.StreamWriter]:
+        # A server hangs up on who is silent for half a minute; a browser then calls again.
+        if self.reader is not None and self.reader.at_eof():
+            await self.close()
+            self.reader = None
         if self.reader is None or self.writer is None:
             name = "localhost" if self.trust else None
             self.reader, self.writer = await asyncio.open_connection(
