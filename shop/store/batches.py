@@ -37,8 +37,8 @@ def plan_batch(*, shop_id: int, sheet: dict[str, Any]) -> BatchInfo:
             raise PhaseWrong(key, found.phase, "planned")
         row = found or Batch(shop_id=shop_id, key=key)
         row.sheet = freeze(shop_id=shop_id, sheet=sheet)
-        row.lot, row.title = sheet["lot"], sheet["title"]
-        row.letter, row.pattern = sheet["boil"]["letter"], sheet["boil"]["pattern"]
+        for name, value in _columns(sheet).items():
+            setattr(row, name, value)
         row.save()
     return access_batch(shop_id, key)
 
@@ -106,3 +106,22 @@ def _checked_id(sheet: dict[str, Any]) -> str:
             f"its batch id is {shown(key)}; letters, digits, . _ - up to 64 are allowed."
         )
     return key
+
+
+def _columns(sheet: dict[str, Any]) -> dict[str, str]:
+    """What the batch's own columns take from its sheet. Raises BadSheet.
+
+    SQLite would keep a text of any length; PostgreSQL refuses what is longer than its column, and
+    the character NUL.
+    """
+    boil = sheet["boil"] if isinstance(sheet["boil"], dict) else {}
+    found = {"lot": sheet["lot"], "title": sheet["title"]}
+    found |= {name: boil.get(name) for name in ("letter", "pattern")}
+    for name, value in found.items():
+        most = int(Batch._meta.get_field(name).max_length)  # type: ignore[union-attr,arg-type]  # plain columns
+        if not isinstance(value, str) or len(value) > most or "\0" in value:
+            raise BadSheet(
+                f"its {name} is {shown(value)}; it must be a text of at most {most} characters, "
+                "none of them NUL."
+            )
+    return found

@@ -85,8 +85,8 @@ def hash_of(path: Path) -> str:
 
 def read_file(shop_id: int, name: str) -> tuple[str, Path]:
     """Media type and place of a file of this shop. Raises NotHere until it is here whole."""
-    row = KeptFile.objects.filter(shop_id=shop_id, sha256=name[:64]).first()
-    if row is None:
+    rows = KeptFile.objects.filter(shop_id=shop_id, sha256=name)
+    if not NAME.fullmatch(name) or (row := rows.first()) is None:
         raise NotHere("file", name[:64])
     return row.type, path_of(row.sha256)
 

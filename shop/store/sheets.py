@@ -15,7 +15,8 @@ NEEDED = ("batch", "lot", "title", "boil", "steps", "records", "graph", "people"
 def sheet_text(shop_id: int, sheet_hash: str) -> str:
     """The canonical text of a sheet. Raises NotHere."""
     text = Sheet.objects.filter(shop_id=shop_id, hash=sheet_hash).values_list("text", flat=True)
-    if (found := text.first()) is None:
+    # PostgreSQL refuses the character NUL in a query; no hash holds one.
+    if "\0" in sheet_hash or (found := text.first()) is None:
         raise NotHere("sheet", sheet_hash)
     return found
 

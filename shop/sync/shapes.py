@@ -12,6 +12,8 @@ from shop.sync.errors import BadMessage
 MIN_START = 1
 DEVICE = re.compile(r"[a-z0-9]{6,24}")
 HASH = re.compile(r"[0-9a-f]{64}")
+# What a database may refuse (PostgreSQL's jsonb does).
+NO_TEXT = re.compile("[\\0\ud800-\udfff]")
 FAR = 2**51
 MOST_CHAINS = 200
 
@@ -130,10 +132,14 @@ def whole(name: str, text: str) -> int:
 
 
 def text_of(message: dict[str, Any], key: str, *, default: str | None = None) -> str:
-    """A text of the message, at most 200 characters. Raises BadMessage."""
+    """A text of the message: at most 200 characters, no NUL and no half of a pair. Raises
+    BadMessage."""
     value = message.get(key, default)
     if not isinstance(value, str) or len(value) > 200:
         raise BadMessage("shape", f"`{key}` is {shown(value)}; it must be a text of at most 200.")
+    if NO_TEXT.search(value):
+        say = f"`{key}` is {shown(value)}; NUL and halves of surrogate pairs are no text."
+        raise BadMessage("text", say)
     return value
 
 

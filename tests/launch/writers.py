@@ -6,6 +6,7 @@ import http.client
 import json
 import threading
 import time
+from collections.abc import Callable
 from contextlib import closing, suppress
 from typing import Any
 
@@ -13,6 +14,7 @@ from tests.bench.shop import event_lines
 from tests.programs import wait_until
 
 SHORTAGE = 100
+MORE = 50
 
 
 class Writer(threading.Thread):
@@ -62,10 +64,16 @@ def acknowledged(writers: list[Writer]) -> list[str]:
     return [line for writer in writers for line in writer.lines[: writer.acknowledged]]
 
 
-def wait_for_more(writers: list[Writer], number: int = 50) -> None:
-    """Until so many more were acknowledged; the server answers again, then."""
-    wanted = sum(writer.acknowledged for writer in writers) + number
-    wait_until(lambda: sum(writer.acknowledged for writer in writers) >= wanted, 60)
+def wait_for_more(writers: list[Writer], look_after: Callable[[], None] = lambda: None) -> None:
+    """Until some more were acknowledged: the server answers again. Meanwhile somebody may look
+    after it."""
+    wanted = sum(writer.acknowledged for writer in writers) + MORE
+
+    def more() -> bool:
+        look_after()
+        return sum(writer.acknowledged for writer in writers) >= wanted
+
+    wait_until(more, 60)
 
 
 def end(writers: list[Writer]) -> None:

@@ -20,5 +20,6 @@ def test_a_tail_reader_against_sixteen_writers_misses_no_row(tmp_path: Path, eve
     code = f"from tests.store.tailing import follow\nanswer = follow(16, {events})"
     with postgres_server() as url:
         found = beside(tmp_path, code, DATABASE_URL=url)
+    print(found)
     assert (found["made"], found["missed"], found["broken"]) == (events, 0, 0)
     assert found["pulls"] > 10
