@@ -8,6 +8,8 @@ import pytest
 from django.db import connection
 from playwright.sync_api import Playwright, sync_playwright
 
+OWN_SERVERS = {"postgres_server", "running_postgres"}
+
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--long", action="store_true", help="run the longer hunts too")
@@ -21,12 +23,20 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     """Without --long the longer hunts are deselected, and pytest's last line says how many.
     The played days take longest and begin first, so that no worker waits for one at the end."""
     items.sort(key=lambda item: "tests/play/" not in item.nodeid)
-    marks = [] if config.getoption("--long") else ["long"]
+    left = []
+    if not config.getoption("--long"):
+        left += [item for item in items if item.get_closest_marker("long")]
     # The second run, on PostgreSQL, is for what runs on either engine.
-    marks += ["own_engine"] if connection.vendor == "postgresql" else []
-    left = [item for item in items if any(item.get_closest_marker(mark) for mark in marks)]
+    if connection.vendor == "postgresql":
+        left += [item for item in items if item not in left and _has_own_engine(item)]
     items[:] = [item for item in items if item not in left]
     config.hook.pytest_deselected(items=left)
+
+
+def _has_own_engine(item: pytest.Item) -> bool:
+    """Whether it says so, or its file starts a PostgreSQL of its own."""
+    starts = vars(getattr(item, "module", None) or object).keys() & OWN_SERVERS
+    return bool(starts) or item.get_closest_marker("own_engine") is not None
 
 
 @pytest.fixture(scope="session")

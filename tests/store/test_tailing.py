@@ -11,9 +11,6 @@ import pytest
 from tests.postgres import postgres_server
 from tests.programs import beside
 
-# Starts a PostgreSQL of its own.
-pytestmark = pytest.mark.own_engine
-
 
 @pytest.mark.parametrize("events", [8_000, pytest.param(320_000, marks=pytest.mark.long)])
 def test_a_tail_reader_against_sixteen_writers_misses_no_row(tmp_path: Path, events: int) -> None:

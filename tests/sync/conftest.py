@@ -2,7 +2,15 @@
 
 import pytest
 
+from shop.store import phones
+from shop.store.tries import Tries
 from tests.store.scene import Loft, open_loft
+
+
+@pytest.fixture(autouse=True)
+def nobody_guessed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Wrong codes are counted by the process: those of one test are no other's."""
+    monkeypatch.setattr(phones, "wrong_tries", Tries())
 
 
 @pytest.fixture
