@@ -5,127 +5,30 @@ from __future__ import annotations
 import http.client
 import json
 import sqlite3
-import subprocess
 from collections.abc import Iterator
 from contextlib import closing
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-import psycopg
 import pytest
 from django.apps import apps
 
 from shop.store.bring_in import LEFT_BEHIND, MOVED
 from tests.bench.shop import event_lines
+from tests.launch.moving import (
+    FILL,
+    FILL_ANOTHER,
+    LOG,
+    OTHER_TABLES,
+    PHONES,
+    PHOTO,
+    Store,
+    Target,
+    copied,
+)
 from tests.postgres import Server, running_postgres
 from tests.programs import beside, manage, running
-
-PHOTO = b"a photo of the log's end"
-# Something in every table: two phones one of which took the other's place, a photo, what could not
-# be filed, a number, kit looked over, a second office user, a change, a code that still holds.
-FILL = """
-from django.contrib.auth import get_user_model
-from shop.management.opening import new_office_password, open_store
-from shop.store import access, phones, read, shops
-from tests.store.scene import Phone, keep_photo, set_strokes
-open_store()
-new_office_password()
-shop = access.only_shop()
-def add(**place):
-    joined = phones.join(code=phones.new_code(shop.id, **place), address="test")
-    return Phone(joined.device, joined.token, access.access_token(joined.token))
-old = add()
-for place in range(2):
-    old.press(batch="demo-handover")
-old.push()
-phone = add(replaces=old.device)
-phone.press(batch="demo-handover")
-phone.say("{")
-phone.push()
-keep_photo(phone.caller, b"a photo of the log's end")
-set_strokes(shop.id, 115)
-phones.look_over(shop_id=shop.id, device=old.device, found="broken", by="office")
-user = get_user_model().objects.create_user(username="greta", password="sugar-150")
-shops.give_desk(shop_id=shop.id, user_id=user.pk)
-shops.set_settings(shop_id=shop.id, name="The loft", settings=shop.settings, by="office")
-phones.new_code(shop.id)
-read.batch_state(access.access_batch(shop.id, "demo-handover"))
-now = access.access_shop("demo")
-answer = {"device": phone.device, "token": phone.token, "epoch": now.epoch, "head": now.head}
-"""
-# Another company's, which chose the same short name.
-FILL_ANOTHER = """
-from django.contrib.auth import get_user_model
-from django.core.management import call_command
-from shop.store import access, numbers, shops
-from tests.store.scene import open_loft
-call_command("migrate", verbosity=0)
-loft = open_loft("demo")
-loft.kettle.presses(3)
-loft.kettle.push()
-loft.table.press()
-loft.kettle.push(loft.table.chain())
-numbers.follow(shop_id=loft.shop.id, slug="demo", by="office")
-for name in ("office", "tobit"):
-    user = get_user_model().objects.create_user(username=name, password="x", is_staff=True)
-    shops.give_desk(shop_id=loft.shop.id, user_id=user.pk)
-answer = {}
-"""
-LOG = (
-    "SELECT e.position, e.line, e.sha256, e.received, e.ahead, e.chain, d.key, e.seq, b.key, c.key "
-    "FROM shop_event e JOIN shop_device d ON d.id = e.device_id JOIN shop_batch b "
-    "ON b.id = e.batch_id LEFT JOIN shop_device c ON c.id = e.carried_by_id "
-    "JOIN shop_shop s ON s.id = e.shop_id WHERE s.slug = '{}' ORDER BY e.position"
-)
-PHONES = (
-    "SELECT d.key, d.token_sha256, d.head_seq, d.head_hash, d.told_seq, d.told_hash, r.key "
-    "FROM shop_device d LEFT JOIN shop_device r ON r.id = d.replaces_id "
-    "JOIN shop_shop s ON s.id = d.shop_id WHERE s.slug = '{}' ORDER BY d.key"
-)
-OTHER_TABLES = ("aside", "kitcheck", "numberchange", "change", "person", "projection", "sheet")
-
-
-@dataclass(frozen=True)
-class Store:
-    """A demo store made by the program itself, and its one phone that may speak."""
-
-    data: Path
-    phone: dict[str, Any]
-
-    @property
-    def folder(self) -> Path:
-        return self.data / "demo"
-
-    @property
-    def database(self) -> Path:
-        return self.folder / "kettleside.sqlite3"
-
-    def rows(self, sql: str) -> list[tuple[Any, ...]]:
-        with closing(sqlite3.connect(self.database)) as store:
-            return store.execute(sql).fetchall()
-
-
-@dataclass(frozen=True)
-class Target:
-    """A PostgreSQL store and its data folder."""
-
-    data: Path
-    url: str
-
-    def manage(self, *words: object) -> subprocess.CompletedProcess[str]:
-        return manage(self.data, *map(str, words), DATABASE_URL=self.url)
-
-    def rows(self, sql: str) -> list[tuple[Any, ...]]:
-        with psycopg.connect(self.url) as store:
-            return store.execute(sql).fetchall()
-
-    def holds(self) -> tuple[list[tuple[Any, ...]], list[Path]]:
-        """Every shop, and every file under its hash."""
-        files = [path for path in (self.data / "shop" / "files").rglob("*") if path.is_file()]
-        shops = "SELECT slug, head FROM shop_shop ORDER BY slug"
-        return self.rows(shops), sorted(files)
 
 
 @pytest.fixture(scope="module")
@@ -267,21 +170,6 @@ def refused_by(target: Target, folder: Path, said: str) -> None:
     assert said in " ".join(done.stderr.split()), done.stderr
     assert "Traceback" not in done.stderr
     assert target.holds() == before
-
-
-def copied(store: Store, to: Path, *changes: str) -> Store:
-    """The store once more, changed by hand as somebody with the file could."""
-    target = Store(to, store.phone)
-    target.folder.mkdir()
-    with closing(sqlite3.connect(target.database, isolation_level=None)) as copy:
-        with closing(sqlite3.connect(store.database)) as old:
-            old.backup(copy)
-        for change in changes:
-            copy.execute(change)
-    photo = sha256(PHOTO).hexdigest()
-    (target.folder / "files" / photo[:2]).mkdir(parents=True)
-    (target.folder / "files" / photo[:2] / photo).write_bytes(PHOTO)
-    return target
 
 
 @pytest.fixture(scope="module")

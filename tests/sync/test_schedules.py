@@ -3,14 +3,11 @@ newer apps ends, after quiet, with the same boil on every phone and nothing lost
 
 import json
 import os
-from collections.abc import Iterator
 from copy import deepcopy
-from dataclasses import dataclass
 from typing import Any, ClassVar
 
 import pytest
 from django.db import connection
-from django.test import Client
 from hypothesis import HealthCheck, Phase, seed, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import (
@@ -27,12 +24,12 @@ from shop.record.fold import fold
 from shop.store import batches, read, shops
 from shop.store.access import access_batch
 from shop.store.append import office_event
-from shop.store.shapes import ShopInfo
 from shop.store.sheets import sheet_of
 from shop.store.verify import broken_links
 from tests.store.scene import sheet
 from tests.sync import moments
 from tests.sync.crew import Network, Phone
+from tests.sync.morning import Morning, a_morning
 
 YEAR_MS = 365 * 24 * 3_600_000
 FAULTS = ["", "", "drop request", "drop answer", "twice", "late"]
@@ -56,7 +53,7 @@ which = st.integers(0, 2)
 class Floor(RuleBasedStateMachine):
     """Three phones, the office, a server that is sometimes put back to an older backup."""
 
-    morning: ClassVar["Morning"]
+    morning: ClassVar[Morning]
 
     @initialize()
     def begin(self) -> None:
@@ -205,27 +202,6 @@ class Floor(RuleBasedStateMachine):
             moments.let_go(self.backup)
 
 
-@dataclass
-class Morning:
-    """How every schedule begins: a shop with two boils open and three phones that were added."""
-
-    moment: moments.Moment
-    shop: ShopInfo
-    phones: list[Phone]
-    client: Client
-
-
-def a_morning() -> Morning:
-    """Made once and put back for each schedule: making it is a fifth of the time."""
-    shop, client = shops.create_shop(slug="loft", name="Loft"), Client()
-    for batch, letter in (("b1", "A"), ("b2", "B")):
-        batches.open_batch(shop_id=shop.id, sheet=sheet(batch, letter), lead="maren")
-    crew = [Phone(Network(client), shop.id) for _ in range(3)]
-    for phone in crew:
-        phone.join()
-    return Morning(moments.taken(), shop, crew, client)
-
-
 def hunt(examples: int, number: int, *, shrink: bool = False) -> None:
     """So many schedules, from a seed."""
     print(f"seed {number}")
@@ -249,26 +225,6 @@ def hunt(examples: int, number: int, *, shrink: bool = False) -> None:
 def a_seed() -> int:
     """Another one every time, unless one is asked for."""
     return int(os.environ.get("SCHEDULES_SEED", int.from_bytes(os.urandom(4), "big")))
-
-
-@pytest.fixture
-def fresh_connection(django_db_blocker: Any) -> Iterator[None]:
-    """What a test set on its connection ends with the test."""
-    yield
-    with django_db_blocker.unblock():
-        connection.close()
-
-
-@pytest.fixture
-def empty_store(fresh_connection: None, transactional_db: None) -> Iterator[None]:
-    """No transaction around the test: in one no file could be put back. The tables are left as they
-    were found, empty, and may then be emptied as Django does it, which the triggers would refuse.
-    """
-    before = moments.taken()
-    yield
-    moments.put_back(before)
-    moments.let_go(before)
-    moments.allow_emptying()
 
 
 # PostgreSQL is asked for fewer: a schedule takes twice as long on it.
