@@ -6,9 +6,14 @@ from collections.abc import Iterator
 
 import pytest
 from django.db import connection
+from hypothesis import settings
 from playwright.sync_api import Playwright, sync_playwright
 
 OWN_SERVERS = {"postgres_server", "running_postgres"}
+
+# No test is timed: on a busy machine a sound one would fail by the clock alone.
+settings.register_profile("untimed", deadline=None)
+settings.load_profile("untimed")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
