@@ -23,6 +23,7 @@ from tests.bench.load import measure_phones
 from tests.bench.peer import measure_peer
 from tests.bench.rows import Row, as_table
 from tests.bench.sheet import measure_sheet
+from tests.bench.shops import measure_shops
 from tests.programs import running
 
 
@@ -50,6 +51,9 @@ def measure() -> list[Row]:
     with tempfile.TemporaryDirectory() as folder:
         say("a hundred phones, about two minutes")
         rows += measure_phones(Path(folder))
+    with tempfile.TemporaryDirectory() as folder:
+        say("twenty shops on PostgreSQL, then two hundred, about six minutes")
+        rows += measure_shops(Path(folder))
     if "--peer" in sys.argv:
         say("a general-purpose sync engine")
         rows += measure_peer(rows)

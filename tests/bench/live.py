@@ -113,10 +113,10 @@ def measure_poll_bytes(playwright: Playwright, folder: Path) -> list[Row]:
             before = count.bytes_down + count.bytes_up
             asked = page.evaluate(ASK_FOR_NEWS, BYTE_POLLS)
             page.wait_for_timeout(500)
-            spent = (count.bytes_down + count.bytes_up - before) / BYTE_POLLS
+            each = (count.bytes_down + count.bytes_up - before) / BYTE_POLLS
     if asked != BYTE_POLLS:
         raise RuntimeError(f"{asked} polls of {BYTE_POLLS} found nothing")
-    return [Row("poll_bytes", round(spent, 1), "B", budget=200)]
+    return [Row("poll_bytes", round(each, 1), "B", budget=200)]
 
 
 def measure_catch_up(playwright: Playwright, program: Program) -> list[Row]:
