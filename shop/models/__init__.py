@@ -2,9 +2,10 @@
 
 from shop.models.batches import Aside, Batch, Event, KeptFile, Projection, Sheet
 from shop.models.numbers import Change, NumberChange, ShopNumber
+from shop.models.people import IncidentNote, SkillNote, WrongPins
 from shop.models.shops import Desk, Device, JoinCode, KitCheck, Person, Shop
 
-APPEND_ONLY = (Sheet, Event, Aside, NumberChange, KeptFile, KitCheck, Change)
+APPEND_ONLY = (Sheet, Event, Aside, NumberChange, KeptFile, KitCheck, Change, SkillNote)
 
 __all__ = [
     "APPEND_ONLY",
@@ -14,6 +15,7 @@ __all__ = [
     "Desk",
     "Device",
     "Event",
+    "IncidentNote",
     "JoinCode",
     "KeptFile",
     "KitCheck",
@@ -23,4 +25,6 @@ __all__ = [
     "Sheet",
     "Shop",
     "ShopNumber",
+    "SkillNote",
+    "WrongPins",
 ]

@@ -32,6 +32,12 @@ class Desk(models.Model):
 
     shop = models.ForeignKey(Shop, on_delete=models.CASCADE, related_name="desks", db_index=False)
     user = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE)
+    # Who that is among the shop's people; their acts at the desk then carry that person.
+    person = models.ForeignKey(
+        "Person", on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    # Whether this user may read what was told of injuries.
+    sees_injuries = models.BooleanField(default=False)
 
     class Meta:
         constraints = (models.UniqueConstraint(fields=("shop", "user"), name="desk_once"),)
@@ -109,6 +115,9 @@ class Person(models.Model):
     name = models.CharField(max_length=60)
     role = models.CharField(max_length=40)
     active = models.BooleanField(default=True)
+    # Verifier text of the PIN (docs/contracts.md, section 5), "" for none; when it was set [ms].
+    pin = models.CharField(max_length=160, default="", blank=True)
+    pin_set = models.BigIntegerField(null=True, blank=True)
 
     class Meta:
         constraints = (models.UniqueConstraint(fields=("shop", "key"), name="person_once"),)

@@ -26,6 +26,7 @@ from shop.models import (
     Desk,
     Device,
     Event,
+    IncidentNote,
     JoinCode,
     KeptFile,
     KitCheck,
@@ -35,6 +36,8 @@ from shop.models import (
     Sheet,
     Shop,
     ShopNumber,
+    SkillNote,
+    WrongPins,
 )
 from shop.store.bring_files import bringing_files
 from shop.store.errors import CameBefore, NotBrought, SlugTaken
@@ -47,8 +50,8 @@ User = get_user_model()
 
 # In this order: what a row points to is there before it.
 MOVED: tuple[type[Model], ...] = (
-    *(User, Shop, Desk, Device, KitCheck, Person, Sheet, Batch, Event, Aside, KeptFile),
-    *(Projection, ShopNumber, NumberChange, Change),
+    *(User, Shop, Person, Desk, Device, KitCheck, WrongPins, SkillNote, IncidentNote),
+    *(Sheet, Batch, Event, Aside, KeptFile, Projection, ShopNumber, NumberChange, Change),
 )
 LEFT_BEHIND: dict[type[Model], str] = {
     JoinCode: "a code holds a quarter of an hour",

@@ -7,7 +7,18 @@ import pytest
 from django.core.checks import Tags, run_checks
 from django.db import DatabaseError, connection, transaction
 
-from shop.models import APPEND_ONLY, Aside, Change, Event, KeptFile, KitCheck, NumberChange, Sheet
+from shop.models import (
+    APPEND_ONLY,
+    Aside,
+    Change,
+    Event,
+    KeptFile,
+    KitCheck,
+    NumberChange,
+    Person,
+    Sheet,
+    SkillNote,
+)
 from shop.models.errors import AppendOnly
 from shop.models.guards import make_triggers, missing_triggers, trigger_names
 from shop.store import phones
@@ -30,6 +41,8 @@ CHANGES = (
     "DELETE FROM shop_kitcheck",
     "UPDATE shop_change SET before = ''",
     "DELETE FROM shop_change",
+    "UPDATE shop_skillnote SET rung = 'solo'",
+    "DELETE FROM shop_skillnote",
 )
 SHIFTED = (
     "position + 99, seq + 99, line, sha256, received, ahead, chain, batch_id, carried_by_id, "
@@ -66,6 +79,8 @@ def filled(loft: Loft, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Loft:
     loft.kettle.push()
     set_strokes(loft.shop.id, 115)
     phones.look_over(shop_id=loft.shop.id, device=loft.kettle.device, found="whole", by="maren")
+    who = Person.objects.create(shop_id=loft.shop.id, key="tobit", name="Tobit", role="second hand")
+    SkillNote.objects.create(shop_id=loft.shop.id, person=who, skill="pull", rung="watch", at=1)
     return loft
 
 
@@ -137,5 +152,6 @@ def test_every_append_only_table_is_guarded(db: None) -> None:
             "postgresql": "SELECT count(*) FROM pg_trigger WHERE NOT tgisinternal",
         }[connection.vendor]
         cursor.execute(own)
-        assert cursor.fetchone() == (21,)
-    assert {NumberChange, Sheet, Event, Aside, KeptFile, KitCheck, Change} == set(APPEND_ONLY)
+        assert cursor.fetchone() == (24,)
+    told = {NumberChange, Sheet, Event, Aside, KeptFile, KitCheck, Change, SkillNote}
+    assert told == set(APPEND_ONLY)
