@@ -5,7 +5,7 @@ from typing import Any
 
 from shop.record.check import Sheet
 from shop.record.live import Live
-from shop.record.order import Event, at, place, ref_of
+from shop.record.order import Event, actor, at, by_time, place, ref_of
 
 
 def life(sheet: Sheet, live: Live) -> dict[str, Any]:
@@ -38,6 +38,25 @@ def tallies(live: Live) -> dict[str, int]:
     return dict(sorted(counted.items()))
 
 
+def counted(live: Live) -> dict[str, dict[str, Any]]:
+    """What was counted → when last, and by whom."""
+    newest = {e["body"]["what"]: e for e in sorted(live.of("tally_counted"), key=by_time)}
+    return {what: _hand(event) for what, event in sorted(newest.items())}
+
+
+AT_WORK = ("reading_taken", "step_done", "step_passed", "stood_in", "tally_counted")
+
+
+def at_stations(live: Live) -> dict[str, dict[str, Any]]:
+    """Station → who last worked there, and when."""
+    newest = {e["station"]: e for e in sorted(live.of(*AT_WORK), key=by_time) if e.get("station")}
+    return {station: _hand(event) for station, event in sorted(newest.items())}
+
+
+def _hand(event: Event) -> dict[str, Any]:
+    return {"by": actor(event), "at": at(event)}
+
+
 def words(live: Live) -> dict[str, Any]:
     """Notes, photos and sounds, running countdowns, interruptions."""
     return {
@@ -53,7 +72,7 @@ def _note(event: Event) -> dict[str, Any]:
         "ref": ref_of(event),
         "text": event["body"]["text"],
         "at": at(event),
-        "by": event["by"],
+        "by": actor(event),
         "station": event.get("station", ""),
     }
 
@@ -66,7 +85,7 @@ def _file(event: Event) -> dict[str, Any]:
         **{name: body[name] for name in ("sha256", "size", "type")},
         "what": body.get("what", ""),
         "at": at(event),
-        "by": event["by"],
+        "by": actor(event),
         "station": event.get("station", ""),
     }
 
@@ -87,7 +106,7 @@ def _countdown(event: Event) -> dict[str, Any]:
         "label": event["body"]["label"],
         "deadline": event["body"]["deadline"] + (event["offset"] or 0),
         "started": at(event),
-        "by": event["by"],
+        "by": actor(event),
         "station": event.get("station", ""),
     }
 
@@ -100,7 +119,7 @@ def interrupted(live: Live) -> list[dict[str, Any]]:
             "ref": ref_of(e),
             "cause": e["body"]["cause"],
             "at": at(e),
-            "by": e["by"],
+            "by": actor(e),
             "ended": {"at": at(end), "how": end["body"]["how"]}
             if (end := ends.get(ref_of(e)))
             else None,

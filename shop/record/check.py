@@ -14,7 +14,7 @@ MOST_COUNTED = 100_000
 LONGEST = 8192
 TEXTS = ("device", "kind", "batch", "by", "known")
 NUMBERS = ("seq", "v", "recorded", "happened", "within")
-PLACES = ("station", "step", "block")
+PLACES = ("station", "step", "block", "for", "signed")
 
 Sheet = dict[str, Any]
 

@@ -5,7 +5,7 @@ from typing import Any
 from shop.plan.evaluate import Figures
 from shop.record.check import Sheet
 from shop.record.live import Live
-from shop.record.order import at, ref_of
+from shop.record.order import actor, at, ref_of
 from shop.record.progress import Steps, dropped
 from shop.record.values import Values
 
@@ -17,7 +17,7 @@ def deviations(
 ) -> list[Entry]:
     """Every went-off entry, derived ones first within a moment, with what was changed."""
     mended = {
-        e["body"]["id"]: {"by": e["by"], "at": at(e), "text": e["body"]["text"]}
+        e["body"]["id"]: {"by": actor(e), "at": at(e), "text": e["body"]["text"]}
         for e in live.of("mended")
     }
     entries = [*_open_at_lighting(sheet, live, steps), *_checks(sheet, values, figures)]
@@ -33,7 +33,7 @@ def _entry(ident: str, code: str, at_: int, by: str, **more: Any) -> Entry:
 
 def _marked(live: Live) -> list[Entry]:
     return [
-        _entry(ref_of(e), e["body"]["code"], at(e), e["by"], text=e["body"].get("text", ""))
+        _entry(ref_of(e), e["body"]["code"], at(e), actor(e), text=e["body"].get("text", ""))
         for e in live.of("went_off")
     ]
 

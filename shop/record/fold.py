@@ -14,7 +14,7 @@ from shop.record.deviations import deviations
 from shop.record.live import Live
 from shop.record.order import Event, in_order
 
-VERSION = 2
+VERSION = 3
 
 State: TypeAlias = dict[str, Any]
 
@@ -46,6 +46,8 @@ def fold(sheet: Sheet, events: Iterable[Event]) -> State:
         ],
         **people.hands(sheet, live),
         **aspects.words(live),
+        "counted": aspects.counted(live),
+        "at_stations": aspects.at_stations(live),
         "unread": live.unread,
         "unfiled": live.unfiled,
     }

@@ -76,9 +76,10 @@ class Struck:
 
 @dataclass(frozen=True, slots=True)
 class OwedAdded:
-    """Something somebody still has to write down."""
+    """Something somebody still has to do or write down, `because` of what went off."""
 
     text: str
+    because: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,11 +164,20 @@ class HandoverOffered:
 
 @dataclass(frozen=True, slots=True)
 class HandoverTaken:
-    """The offer `target` is taken after walking and asking."""
+    """The offer `target` is taken after walking and asking; so many spot questions were `right`."""
 
     target: str
     questions: str
     walked: list[str] = field(default_factory=list)
+    right: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class WalkStamped:
+    """One of the two who hand over has walked past these places, for the offer `target`."""
+
+    target: str
+    places: list[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,6 +185,26 @@ class BoilTaken:
     """The presser has the boil now; `from_` is who had it as far as they could see."""
 
     from_: str
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """The presser has seen the entry `target`, which is about them."""
+
+    target: str
+
+
+@dataclass(frozen=True, slots=True)
+class StoodIn:
+    """The presser looks after the station of the envelope, whose phone is silent."""
+
+
+@dataclass(frozen=True, slots=True)
+class StandsBeside:
+    """`who` stands beside the presser, who has not yet done this skill alone."""
+
+    skill: str
+    who: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,7 +259,11 @@ KINDS: dict[str, type] = {
     "mended": Mended,
     "handover_offered": HandoverOffered,
     "handover_taken": HandoverTaken,
+    "walk_stamped": WalkStamped,
     "boil_taken": BoilTaken,
+    "seen": Seen,
+    "stood_in": StoodIn,
+    "stands_beside": StandsBeside,
     "crew_changed": CrewChanged,
     "sheet_amended": SheetAmended,
     "interrupted": Interrupted,

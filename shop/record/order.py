@@ -22,6 +22,11 @@ def at(event: Event) -> int:
     return int(event["happened"]) + int(event["offset"] or 0)
 
 
+def actor(event: Event) -> str:
+    """Whose act it is: of the person it was pressed for, else of the presser; `""` = not known."""
+    return str(event.get("for") or event["by"])
+
+
 def by_time(event: Event) -> tuple[int, Place]:
     """Sorting key for readings and clocks: when it happened, then the order."""
     return (at(event), place(event))

@@ -1,49 +1,51 @@
-"""Hands: who has the boil, who works, what was read together, who hands over to whom."""
+"""Hands: who has the boil, who works, who stands beside or in, what was read together."""
 
 from typing import Any
 
 from shop.record.check import Sheet
 from shop.record.live import Live
-from shop.record.order import Event, at, ref_of
+from shop.record.order import Event, actor, at, ref_of
+from shop.record.passing import handovers, offer, passes_on, shadows
 
 
 def hands(sheet: Sheet, live: Live) -> dict[str, Any]:
-    """Lead, crew, hazards read together, the open offer and the handovers."""
+    """Lead, crew, who helps whom, hazards read together, the open offer and the handovers."""
     return {
         "lead": lead(sheet, live),
         "crew": crew(sheet, live),
+        "shadows": shadows(live),
+        "beside": [_beside(e) for e in live.of("stands_beside")],
+        "stood_in": _stood_in(live),
         "hazards": _hazards(live),
-        "offer": _offer(live),
-        "handovers": _handovers(live),
+        "offer": offer(live),
+        "handovers": handovers(live),
     }
 
 
 def lead(sheet: Sheet, live: Live) -> dict[str, Any]:
-    """Who has the boil: always exactly one name."""
-    holder = {"by": sheet["lead"], "since": None, "ref": ""}
-    for event in _leads(live):
-        holder = {"by": _new_lead(event), "since": at(event), "ref": ref_of(event)}
-    return holder
+    """Who has the boil: always exactly one name; from whom, and whether they have seen it."""
+    holder = {"by": sheet["lead"], "from": "", "since": None, "ref": "", "seen": None}
+    for event in passes_on(live):
+        new = _new_lead(event)
+        before = holder["by"] if event["kind"] != "batch_opened" else ""
+        holder = {"by": new, "from": before, "since": at(event), "ref": ref_of(event), "seen": None}
+    return {**holder, "seen": _seen(live, str(holder["ref"]), str(holder["from"]))}
 
 
-def _leads(live: Live) -> list[Event]:
-    """Events that pass the boil on; a glance inside the zone leaves it where it is."""
-    full = {ref_of(e) for e in live.of("handover_offered") if not e["body"]["glance"]}
-    return [
-        e
-        for e in live.of("batch_opened", "boil_taken", "handover_taken")
-        if e["kind"] != "handover_taken" or e["body"]["target"] in full
-    ]
+def _seen(live: Live, ref: str, who: str) -> int | None:
+    """When this person first said that they have seen the entry."""
+    moments = [at(e) for e in live.of("seen") if e["body"]["target"] == ref and actor(e) == who]
+    return min(moments, default=None)
 
 
 def _new_lead(event: Event) -> str:
-    return str(event["body"]["lead"] if event["kind"] == "batch_opened" else event["by"])
+    return str(event["body"]["lead"] if event["kind"] == "batch_opened" else actor(event))
 
 
 def two_took(sheet: Sheet, live: Live) -> list[dict[str, Any]]:
     """Two people took the boil from the same third, neither having seen the other."""
     holder, before, open_conflict = sheet["lead"], "", []
-    for event in _leads(live):
+    for event in passes_on(live):
         seen = event["body"]["from"] if event["kind"] == "boil_taken" else holder
         new = _new_lead(event)
         unseen = seen != holder and new != holder
@@ -64,35 +66,25 @@ def crew(sheet: Sheet, live: Live) -> list[dict[str, Any]]:
     return [person for person in sheet["people"] if person["id"] in sheet["crew"]]
 
 
+def _beside(event: Event) -> dict[str, Any]:
+    body = event["body"]
+    return {
+        "by": actor(event),
+        "skill": body["skill"],
+        "who": body["who"],
+        "at": at(event),
+        "station": event.get("station", ""),
+    }
+
+
+def _stood_in(live: Live) -> dict[str, Any]:
+    """Station → who last said that they look after it, and when."""
+    found = {e.get("station", ""): {"by": actor(e), "at": at(e)} for e in live.of("stood_in")}
+    return dict(sorted(found.items()))
+
+
 def _hazards(live: Live) -> dict[str, Any] | None:
     read = live.of("hazards_read")
     if not read:
         return None
     return {"people": sorted({p for e in read for p in e["body"]["people"]}), "at": at(read[0])}
-
-
-def _offer(live: Live) -> dict[str, Any] | None:
-    """The newest offer, unless it was taken."""
-    taken = {e["body"]["target"] for e in live.of("handover_taken")}
-    newest = live.of("handover_offered")[-1:]
-    if not newest or ref_of(newest[0]) in taken:
-        return None
-    event = newest[0]
-    return {"ref": ref_of(event), "by": event["by"], "at": at(event), **event["body"]}
-
-
-def _handovers(live: Live) -> list[dict[str, Any]]:
-    offers = {ref_of(e): e for e in live.of("handover_offered")}
-    return [
-        {
-            "from": offers[target]["by"],
-            "to": e["by"],
-            "offered": at(offers[target]),
-            "taken": at(e),
-            "glance": offers[target]["body"]["glance"],
-            "walked": e["body"].get("walked", []),
-            "questions": e["body"]["questions"],
-        }
-        for e in live.of("handover_taken")
-        if (target := e["body"]["target"]) in offers
-    ]

@@ -4,7 +4,7 @@ from typing import Any, TypeAlias
 
 from shop.record.check import Sheet
 from shop.record.live import Live
-from shop.record.order import Event, at, by_time, place, ref_of
+from shop.record.order import Event, actor, at, by_time, place, ref_of
 
 Steps: TypeAlias = dict[str, dict[str, Any]]
 
@@ -61,12 +61,12 @@ def _entry(event: Event, state: str, others: list[Event]) -> dict[str, Any]:
     return {
         "state": state,
         "at": at(event),
-        "by": event["by"],
+        "by": actor(event),
         "recorded": event["recorded"] + (event["offset"] or 0),
         "known": event["known"],
         "ref": ref_of(event),
         "reason": event["body"].get("reason", ""),
-        "also": [{"by": e["by"], "at": at(e), "ref": ref_of(e)} for e in others],
+        "also": [{"by": actor(e), "at": at(e), "ref": ref_of(e)} for e in others],
     }
 
 
@@ -113,9 +113,13 @@ def owed(
         if (numbered(what, _nth(key)) not in values if _nth(key) else what not in ever)
     ]
     entries += [
-        _owed(ref_of(e), at(e), e["by"], text=e["body"]["text"]) for e in live.of("owed_added")
+        _owed(ref_of(e), at(e), actor(e), **_in_words(e["body"])) for e in live.of("owed_added")
     ]
     return [entry for entry in entries if entry["key"] not in paid]
+
+
+def _in_words(body: dict[str, Any]) -> dict[str, str]:
+    return {"text": body["text"], "because": body.get("because", "")}
 
 
 def _nth(key: str) -> int | None:
@@ -123,6 +127,7 @@ def _nth(key: str) -> int | None:
 
 
 def _owed(
-    key: str, since: int, by: str, step: str = "", what: str = "", text: str = ""
+    key: str, since: int, by: str, step: str = "", what: str = "", text: str = "", because: str = ""
 ) -> dict[str, Any]:
-    return {"key": key, "step": step, "what": what, "text": text, "since": since, "by": by}
+    said = {"step": step, "what": what, "text": text, "because": because}
+    return {"key": key, **said, "since": since, "by": by}

@@ -4,7 +4,7 @@ from typing import Any, TypeAlias
 
 from shop.record.check import Sheet
 from shop.record.live import Live
-from shop.record.order import Event, at, by_time, place, ref_of
+from shop.record.order import Event, actor, at, by_time, place, ref_of
 from shop.record.progress import numbered
 from shop.record.reading import fixed_value
 
@@ -39,7 +39,7 @@ def _value(sheet: Sheet, events: list[Event]) -> dict[str, Any]:
     return {
         "value": fixed_value(record, body["unit"], body["n"], body["d"]),
         "at": at(newest),
-        "by": newest["by"],
+        "by": actor(newest),
         "ref": ref_of(newest),
         "count": len(events),
         **{name: body[name] for name in ("n", "d", "unit", "instrument", "how")},

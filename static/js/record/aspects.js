@@ -1,6 +1,6 @@
 // The simpler sides of the state: life of the batch, tallies, notes, countdowns, interruptions.
 
-import { at, byKey, compareEvents, compareText, gather, refOf } from './order.js';
+import { actor, at, byKey, compareEvents, compareText, compareTimes, gather, refOf } from './order.js';
 
 /** Whether the batch is planned, open, closed or given up, since when, and what came late. */
 export function life(sheet, live) {
@@ -20,16 +20,29 @@ export function tallies(sheet, live) {
   return Object.fromEntries(byKey(counted).map(([what, events]) => [what, events.reduce((n, e) => n + e.body.add, 0)]));
 }
 
-const note = (e) => ({ ref: refOf(e), text: e.body.text, at: at(e), by: e.by, station: e.station ?? '' });
+const hand = (e) => ({ by: actor(e), at: at(e) });
+const newestBy = (events, keyOf) => byKey(gather([...events].sort(compareTimes), keyOf)).map(([name, all]) => [name, hand(all.at(-1))]);
+
+/** What was counted → when last, and by whom. */
+const counted = (live) => Object.fromEntries(newestBy(live.of('tally_counted'), (e) => e.body.what));
+
+const AT_WORK = ['reading_taken', 'step_done', 'step_passed', 'stood_in', 'tally_counted'];
+
+/** Station → who last worked there, and when. */
+const atStations = (live) => Object.fromEntries(newestBy(live.of(...AT_WORK).filter(({ station }) => station), ({ station }) => station));
+
+export const whereabouts = (sheet, live) => ({ counted: counted(live), at_stations: atStations(live) });
+
+const note = (e) => ({ ref: refOf(e), text: e.body.text, at: at(e), by: actor(e), station: e.station ?? '' });
 
 function file(e) {
   const { sha256, size, type, what = '' } = e.body;
-  return { ref: refOf(e), kind: e.kind === 'photo_taken' ? 'photo' : 'sound', sha256, size, type, what, at: at(e), by: e.by, station: e.station ?? '' };
+  return { ref: refOf(e), kind: e.kind === 'photo_taken' ? 'photo' : 'sound', sha256, size, type, what, at: at(e), by: actor(e), station: e.station ?? '' };
 }
 
 function countdown(e) {
   const { id, label, deadline } = e.body;
-  return { id, label, deadline: deadline + (e.offset ?? 0), started: at(e), by: e.by, station: e.station ?? '' };
+  return { id, label, deadline: deadline + (e.offset ?? 0), started: at(e), by: actor(e), station: e.station ?? '' };
 }
 
 /** Countdowns that were started and not answered, by deadline on the corrected clock. */
@@ -45,7 +58,7 @@ function countdowns(live) {
 /** Interruptions and how each ended. */
 function interrupted(live) {
   const ends = new Map(live.of('carried_on').map((e) => [e.body.target, { at: at(e), how: e.body.how }]));
-  return live.of('interrupted').map((e) => ({ ref: refOf(e), cause: e.body.cause, at: at(e), by: e.by, ended: ends.get(refOf(e)) ?? null }));
+  return live.of('interrupted').map((e) => ({ ref: refOf(e), cause: e.body.cause, at: at(e), by: actor(e), ended: ends.get(refOf(e)) ?? null }));
 }
 
 /** Notes, photos and sounds, running countdowns, interruptions. */

@@ -1,12 +1,12 @@
 // What went off: what people marked, what a check of the sheet found, what was open at lighting.
 
-import { at, compareText, refOf } from './order.js';
+import { actor, at, compareText, refOf } from './order.js';
 import { dropped } from './progress.js';
 import { keysByRecord } from './values.js';
 
 const entry = (id, code, when, by, more) => ({ id, code, at: when, by, text: '', what: '', value: null, low: null, high: null, ...more });
 
-const marked = (live) => live.of('went_off').map((e) => entry(refOf(e), e.body.code, at(e), e.by, { text: e.body.text ?? '' }));
+const marked = (live) => live.of('went_off').map((e) => entry(refOf(e), e.body.code, at(e), actor(e), { text: e.body.text ?? '' }));
 
 /** The kettle was lit while stop items were open: true, possible, and kept by name. */
 function openAtLighting(sheet, live, steps) {
@@ -30,7 +30,7 @@ function check({ id, record, figure, ...sides }, byRecord, values, figures) {
 
 /** Every went-off entry by time, with what was changed because of it. */
 export function deviations(sheet, live, steps, values, figures) {
-  const mended = new Map(live.of('mended').map((e) => [e.body.id, { by: e.by, at: at(e), text: e.body.text }]));
+  const mended = new Map(live.of('mended').map((e) => [e.body.id, { by: actor(e), at: at(e), text: e.body.text }]));
   const byRecord = keysByRecord(values);
   const entries = [...openAtLighting(sheet, live, steps), ...sheet.checks.flatMap((c) => check(c, byRecord, values, figures)), ...marked(live)];
   return entries.sort((a, b) => a.at - b.at || compareText(a.id, b.id)).map((e) => ({ ...e, mended: mended.get(e.id) ?? null }));

@@ -1,7 +1,7 @@
 // The fold: (sheet, events) → state; shop/record/fold.py does exactly the same.
 // The shape of the state is in docs/contracts.md, section 4.
 
-import { life, tallies, words } from './aspects.js';
+import { life, tallies, whereabouts, words } from './aspects.js';
 import { deviations } from './deviations.js';
 import { evaluate } from './graph.js';
 import { Live } from './live.js';
@@ -45,7 +45,7 @@ export class Folding {
       owed: this.part(owed, steps, values),
       off: this.part(deviations, steps, values, figures),
       conflicts: [...this.part(reopenedUnseen), ...this.part(twoCorrections), ...this.part(twoTook)],
-      ...this.part(hands), ...this.part(words),
+      ...this.part(hands), ...this.part(words), ...this.part(whereabouts),
       unread: [...live.unread], unfiled: [...live.unfiled],
     };
   }

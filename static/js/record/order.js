@@ -27,6 +27,9 @@ export const refOf = (event) => (event[REF] ??= `${event.device}:${event.seq}`);
 /** When it happened, on the corrected clock [ms since 1970]. */
 export const at = (event) => event.happened + (event.offset ?? 0);
 
+/** Whose act it is: of the person it was pressed for, else of the presser; '' = not known. */
+export const actor = (event) => event.for || event.by;
+
 /** By when it happened, then by the order. */
 export const compareTimes = (a, b) => at(a) - at(b) || compareEvents(a, b);
 

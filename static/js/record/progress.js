@@ -1,6 +1,6 @@
 // Steps: done, passed, reopened; what they leave owed; the moments they mark.
 
-import { at, byKey, compareEvents, compareText, compareTimes, gather, refOf } from './order.js';
+import { actor, at, byKey, compareEvents, compareText, compareTimes, gather, refOf } from './order.js';
 
 /** `name`, or `name#nth`. */
 export const numbered = (name, nth) => (nth ? `${name}#${nth}` : name);
@@ -21,9 +21,9 @@ function counting(events) {
 
 function entry(event, state, others) {
   return {
-    state, at: at(event), by: event.by, recorded: event.recorded + (event.offset ?? 0), known: event.known,
+    state, at: at(event), by: actor(event), recorded: event.recorded + (event.offset ?? 0), known: event.known,
     ref: refOf(event), reason: event.body.reason ?? '',
-    also: others.map((e) => ({ by: e.by, at: at(e), ref: refOf(e) })),
+    also: others.map((e) => ({ by: actor(e), at: at(e), ref: refOf(e) })),
   };
 }
 
@@ -71,8 +71,8 @@ export function owed(sheet, live, steps, values) {
   const lacking = Object.entries(steps).filter(([, step]) => step.state !== 'reopened').flatMap(([key, step]) => {
     const [name, nth] = key.split('#');
     return sheet.steps[name].record.filter((what) => (nth ? !Object.hasOwn(values, numbered(what, nth)) : !ever.has(what)))
-      .map((what) => ({ key: `${key}:${what}`, step: key, what, text: '', since: step.at, by: step.by }));
+      .map((what) => ({ key: `${key}:${what}`, step: key, what, text: '', because: '', since: step.at, by: step.by }));
   });
-  const added = live.of('owed_added').map((e) => ({ key: refOf(e), step: '', what: '', text: e.body.text, since: at(e), by: e.by }));
+  const added = live.of('owed_added').map((e) => ({ key: refOf(e), step: '', what: '', text: e.body.text, because: e.body.because ?? '', since: at(e), by: actor(e) }));
   return [...lacking, ...added].filter(({ key }) => !paid.has(key));
 }

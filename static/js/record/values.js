@@ -1,6 +1,6 @@
 // Readings: which value stands for each thing that is written down.
 
-import { at, byKey, compareEvents, compareText, compareTimes, gather, refOf } from './order.js';
+import { actor, at, byKey, compareEvents, compareText, compareTimes, gather, refOf } from './order.js';
 import { numbered } from './progress.js';
 import { fixedValue } from './reading.js';
 
@@ -20,7 +20,7 @@ function value(sheet, events) {
   const newest = [...events].sort(compareTimes).at(-1);
   const { what, n, d, unit, instrument, how } = newest.body;
   return {
-    value: fixedValue(sheet.records[what], unit, n, d), at: at(newest), by: newest.by, ref: refOf(newest),
+    value: fixedValue(sheet.records[what], unit, n, d), at: at(newest), by: actor(newest), ref: refOf(newest),
     count: events.length, n, d, unit, instrument, how,
   };
 }
