@@ -111,6 +111,22 @@ def _entry(row: dict[str, Any]) -> str:
     return next((k for k in ("whole", "small", "fine") if row.get(k)), str(row["kind"]))
 
 
+# What must still be done because of it, until somebody says what was changed; common practice.
+THEN = {
+    "thermometer": "Take another, test it in boiling water",
+    "cook": "Stiffer: cut at the upper end",
+    "slow_fire": "Sticky: pack at once",
+    "warm_table": "Pour thin, on the cool patch",
+    "damp_room": "Pack at once, keep lids on",
+    "damp_pack": "Pack at once, seal each bag",
+    "cold_part": "Warm it again before joining",
+    "gauge": "Tag it, cut it to its length",
+    "oval": "Roll on, more hands",
+    "rejects": "Tell the packer: bags may be short",
+    "white_density": "Look at draw and metres again",
+}
+
+
 def checks(n: Numbers, portions: list[Portion]) -> list[dict[str, Any]]:
     """What goes off by itself when a reading is outside its limits."""
     suspect = n["thermometer_suspect"]
@@ -158,4 +174,6 @@ def checks(n: Numbers, portions: list[Portion]) -> list[dict[str, Any]]:
 def _check(
     ident: str, record: str, figure: str, low: int | str, high: int | str, say: str
 ) -> dict[str, Any]:
-    return {"id": ident, "record": record, "figure": figure, "low": low, "high": high, "say": say}
+    limits = {"low": low, "high": high}
+    then = THEN.get(ident, "")
+    return {"id": ident, "record": record, "figure": figure, **limits, "say": say, "then": then}

@@ -18,11 +18,12 @@ from shop.plan.canonical import canonical
 from shop.plan.check_sheet import check_sheet
 from shop.plan.kettle_graph import SEA_LEVEL_PA
 from shop.plan.numbers import Numbers, defaults
-from shop.plan.order import Day, Order, check_order
+from shop.plan.order import Day, Order, Person, check_order
 from shop.plan.picture import Block, Part, Picture, Sugar
 from shop.plan.portion import PPM, Portion, Round, Wanted
 from shop.plan.reckoning import reckoning
 from shop.plan.records import all_records, checks
+from shop.plan.skills import ladder
 from shop.plan.steps import all_steps
 
 Sheet = dict[str, Any]
@@ -69,7 +70,8 @@ def build_sheet(
         "shop": dict(shop),
         "order": _order(order),
         "boil": {"letter": day.letter, "pattern": day.pattern},
-        "people": [asdict(person) for person in day.people],
+        "people": [_person(person) for person in day.people],
+        "skills": [{"id": skill.id, "name": skill.name} for skill in ladder()],
         "crew": list(day.crew),
         "lead": day.lead,
         "stations": _stations(steps),
@@ -91,6 +93,7 @@ def build_sheet(
         "pass_reasons": way("words")["pass_reasons"],
         "walk": way("words")["walk"],
         "wait_choices_min": [0, 1, 2, 5],
+        "expected": EXPECTED,
         "balance": BALANCE,
         "numbers": [_number(key, value) for key, value in numbers.items()],
     }
@@ -144,6 +147,11 @@ def _order(order: Order) -> dict[str, Any]:
         "piece_um": order.piece_um,
         "sour": int(order.sour),
     }
+
+
+def _person(person: Person) -> dict[str, Any]:
+    plain = {"id": person.id, "name": person.name, "role": person.role}
+    return plain if person.solo is None else {**plain, "solo": list(person.solo)}
 
 
 def _stations(steps: Mapping[str, Any]) -> list[dict[str, Any]]:
@@ -306,6 +314,13 @@ def _number(key: str, value: int) -> dict[str, Any]:
     return {**asdict(number), "value": value, "source": source}
 
 
+# Predictions of the handover card: as unsure as the figure `of`, until a moment is past.
+EXPECTED = [
+    {"figure": "close_by", "of": "open_lost", "until": "closed"},
+    {"figure": "last_rod_by", "of": "drawing", "until": "last_rod"},
+    {"figure": "rods", "of": "rods", "until": "last_rod"},
+    {"figure": "packs", "of": "packs", "until": ""},
+]
 BALANCE = [
     {"id": "log", "label": "Log", "figure": "log_weighed_mass", "sign": 1},
     {"id": "packed", "label": "Packed", "figure": "packed_mass", "sign": -1},

@@ -37,7 +37,7 @@ def record(kind: str, units: dict[str, Any], low: int, high: int) -> dict[str, A
     return {**words, **entry, "units": units, "fixed": fixed, "low": low, "high": high, "many": 0}
 
 
-GRAPH = [
+GRAPH: list[dict[str, Any]] = [
     {"name": "wanted", "op": ["given", 149_000]},
     {"name": "peak", "op": ["read", "peak", "wanted"]},
     {"name": "over", "op": ["sum", ["peak", 1], ["wanted", -1]]},
@@ -58,6 +58,8 @@ GRAPH = [
     {"name": "most", "op": ["max", "peak", "wanted"]},
     {"name": "pieces", "op": ["given", 3]},
 ]
+# In a sheet every quantity has these; here only what the card shows of them.
+GRAPH = [{"unit": "mg", "spread": 30_000, **quantity} for quantity in GRAPH]
 
 SHEET: dict[str, Any] = {
     "format": 1,
@@ -105,6 +107,10 @@ SHEET: dict[str, Any] = {
     "zone": {"from": "pour", "to": "press"},
     "hot_scene": {"from": "at140", "to": "pour"},
     "walk": ["kettle", "table"],
+    "expected": [
+        {"figure": "mass", "of": "mass", "until": ""},
+        {"figure": "close_by", "of": "open_ms", "until": "off"},
+    ],
 }
 
 START = 1_795_000_000_000

@@ -13,7 +13,7 @@ from playwright.sync_api import Page, Playwright
 
 from shop.plan.canonical import canonical
 from shop.record.fold import fold
-from shop.record.handover import card, glance
+from shop.record.handover import card, glance, spots
 from shop.record.kinds import ALL_SHAPES
 from shop.record.live import history as look_back
 from shop.record.order import in_order
@@ -78,6 +78,7 @@ FOLD_ALL = """return given.histories.map((events) => {
   const state = fold.fold(given.sheet, events), now = given.now;
   return canonical.canonical([state, fold.history(events), handover.card(given.sheet, state, now),
     handover.glance(given.sheet, state, now),
+    handover.spots(handover.card(given.sheet, state, now)),
     given.sheet.stations.map((s) => steps.stationView(given.sheet, state, s.id)),
     steps.hotScene(given.sheet, state) ? 1 : 0, steps.inZone(given.sheet, state) ? 1 : 0]);
 });"""
@@ -87,7 +88,8 @@ def python_side(events: list[dict[str, Any]]) -> str:
     state = fold(SHEET, events)
     views = [station_view(SHEET, state, s["id"]) for s in SHEET["stations"]]
     flags = [int(in_hot_scene(SHEET, state)), int(in_zone(SHEET, state))]
-    cards = [card(SHEET, state, START), glance(SHEET, state, START)]
+    whole = card(SHEET, state, START)
+    cards = [whole, glance(SHEET, state, START), spots(whole)]
     return canonical([state, look_back(in_order(events)), *cards, views, *flags])
 
 
