@@ -8,6 +8,7 @@ from shop.plan.numbers import shop_numbers
 from shop.plan.order import Day, Order, Person
 from shop.plan.picture import Block, Part, Picture, Sugar, circle, polygon
 from shop.plan.sheet import build_sheet
+from shop.plan.skills import ladder
 
 ZONE = ZoneInfo("Europe/London")
 DAY = "2026-11-25"
@@ -17,13 +18,16 @@ SHOP = {
     "emergency_number": "112",
     "nearest_tap": "Left of the cooling table",
 }
+ALL_SKILLS = tuple(skill.id for skill in ladder())
+HANDS = ("dress", "pack", "roll", "hold", "cut")
+# Odo is new at the hook: he has not pulled or spun alone yet.
 PEOPLE = (
-    Person("maren", "Maren", "lead maker"),
-    Person("tobit", "Tobit", "second hand"),
-    Person("isolde", "Isolde", "roller hand"),
-    Person("pim", "Pim", "front and packing"),
-    Person("greta", "Greta", "lead maker"),
-    Person("odo", "Odo", "second hand"),
+    Person("maren", "Maren", "lead maker", ALL_SKILLS),
+    Person("tobit", "Tobit", "second hand", (*HANDS, "pull", "colour", "squares", "spin")),
+    Person("isolde", "Isolde", "roller hand", (*HANDS, "pull", "spin")),
+    Person("pim", "Pim", "front and packing", ("dress", "pack", "accept")),
+    Person("greta", "Greta", "lead maker", ALL_SKILLS),
+    Person("odo", "Odo", "second hand", (*HANDS, "colour")),
 )
 SUGARS = (
     Sugar("yellow", "Yellow", "#f2c230", "light", stocked=True, dye_mg_per_kg=150),

@@ -64,6 +64,17 @@ def _loose_rest(sheet: Sheet, figures: set[str]) -> Iterator[tuple[str, str]]:
     for line in sheet["balance"]:
         if line["figure"] not in figures:
             yield f"Balance line {line['id']}", f"figure {line['figure']}"
+    yield from _loose_skills(sheet)
     people = {person["id"] for person in sheet["people"]}
     for person in {sheet["lead"], *sheet["crew"]} - people:
         yield "The crew", f"person {person}"
+
+
+def _loose_skills(sheet: Sheet) -> Iterator[tuple[str, str]]:
+    skills = {"", *(skill["id"] for skill in sheet["skills"])}
+    for step_id, step in sheet["steps"].items():
+        if step["skill"] not in skills:
+            yield f"Step {step_id}", f"skill {step['skill']}"
+    for person in sheet["people"]:
+        for skill in {*person.get("solo", ())} - skills:
+            yield f"Person {person['id']}", f"skill {skill}"

@@ -7,11 +7,15 @@ from shop.plan.errors import OrderWrong
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """Somebody of the crew as the sheet names them."""
+    """Somebody of the crew as the sheet names them.
+
+    `solo`: ids of the skills the shop noted them as doing alone; None where it keeps no ladder.
+    """
 
     id: str
     name: str
     role: str
+    solo: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ EMPTY: Step = {
     **{"cue": "", "band": "", "caution": "", "number": "", "lines": [], "record": [], "after": []},
     **{"moment": "", "countdown": None, "due": "", "tally": "", "repeat": None, "block": ""},
     **{"portion": "", "stop": 0, "needs_value": 0, "second_person": 0},
-    **{"together": 0},
+    **{"together": 0, "skill": ""},
 }
 
 
