@@ -1,0 +1,44 @@
+"""Errors of this room.
+
+PictureError
+├── NotRead         a file that is no picture this program opens
+├── TooLarge        a picture over a limit of size, or a section too small for one
+├── TooSmallToRead  lettering below what hands or eye can make out
+└── PartWrong       a part that is not there, or can't be split, merged or renamed so
+"""
+
+
+class PictureError(Exception):
+    """Root of this room's errors."""
+
+
+class NotRead(PictureError):
+    """A file that is no picture this program opens; it says what to hand over instead."""
+
+    def __init__(self, why: str, instead: str) -> None:
+        super().__init__(f"{why}; {instead}.")
+        self.why, self.instead = why, instead
+
+
+class TooLarge(PictureError):
+    """A picture over a limit."""
+
+    def __init__(self, name: str, value: float, limit: float, unit: str, instead: str) -> None:
+        super().__init__(f"{name} is {value:g} {unit}; at most {limit:g} {unit}: {instead}.")
+        self.name, self.value, self.limit, self.unit = name, value, limit, unit
+
+
+class TooSmallToRead(PictureError):
+    """Lettering below a limit."""
+
+    def __init__(self, name: str, value_mm: float, limit_mm: float, instead: str) -> None:
+        super().__init__(f"{name} is {value_mm:.2f} mm; it needs {limit_mm:.2f} mm: {instead}.")
+        self.name, self.value_mm, self.limit_mm = name, value_mm, limit_mm
+
+
+class PartWrong(PictureError):
+    """A part that is not there, or can't be changed so."""
+
+    def __init__(self, part: str, why: str, instead: str) -> None:
+        super().__init__(f"{part} {why}; {instead}.")
+        self.part = part
