@@ -6,6 +6,10 @@ StoreError
 ├── LockedOut       the device was locked out in the office
 ├── WrongCode       the code is not one that adds a phone now
 ├── TooManyTries    too many wrong codes in too short a time
+├── BadPin          what was typed can't be somebody's PIN
+├── NoPin           the person has no PIN
+├── WrongPin        it is not the person's PIN
+├── MustWait        too many wrong PINs in a row for one person on one device
 ├── StillHolds      the phone has entries that are not here yet
 ├── NameTaken       another shop has this short name
 ├── BadEvent        the office act can't be written as an event
@@ -75,6 +79,46 @@ class TooManyTries(StoreError):
         )
         self.tries = tries
         self.limit = limit
+        self.wait_s = wait_s
+
+
+class BadPin(StoreError):
+    """A PIN nobody should have; the sentence never repeats what was typed."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "A PIN has 4 to 6 figures: not one figure again and again, and none in a row as 1234."
+        )
+
+
+class NoPin(StoreError):
+    """There is nothing to check against."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(f"{name} has no PIN. The office sets one, under People.")
+        self.name = name
+
+
+class WrongPin(StoreError):
+    """Not the person's PIN; `wait_s` is how long the device waits now, 0 for not at all."""
+
+    def __init__(self, name: str, tries: int, free: int, wait_s: int) -> None:
+        then = f"The next try is taken in {wait_s} s."
+        if not wait_s:
+            then = f"Try {tries} of {free}; after {free} this phone waits."
+        super().__init__(f"This is not the PIN of {name}. {then}")
+        self.name = name
+        self.tries = tries
+        self.wait_s = wait_s
+
+
+class MustWait(StoreError):
+    """The device waits; what was typed was not even looked at."""
+
+    def __init__(self, name: str, tries: int, wait_s: int) -> None:
+        super().__init__(f"{tries} wrong PINs in a row for {name}. Wait {wait_s} s.")
+        self.name = name
+        self.tries = tries
         self.wait_s = wait_s
 
 

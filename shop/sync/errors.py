@@ -53,6 +53,9 @@ STATUS: dict[type[store.StoreError], tuple[int, str]] = {
     store.LockedOut: (403, "locked-out"),
     store.WrongCode: (403, "wrong-code"),
     store.TooManyTries: (429, "too-many-tries"),
+    store.NoPin: (403, "wrong-pin"),
+    store.WrongPin: (403, "wrong-pin"),
+    store.MustWait: (429, "too-many-tries"),
     store.NotHere: (404, "not-here"),
     store.StillHolds: (409, "still-holds"),
 }

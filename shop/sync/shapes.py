@@ -50,6 +50,8 @@ def _line(line: Any) -> str:
     return line if isinstance(line, str) else json.dumps([line])
 
 
+# Where it stands, at which boil, and who presses; left out by phones of before.
+WHERE = ("station", "batch", "by")
 REPORT = {"held": FAR, "files": FAR, "app": FAR, "battery": 100, "charging": 1, "installed": 1}
 
 
@@ -63,13 +65,37 @@ def read_report(message: dict[str, Any], origin: str) -> dict[str, Any]:
         if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value <= REPORT[key]:
             say = f"`{key}` is {shown(value)}; it must be a whole number from 0 to {REPORT[key]}."
             raise BadMessage("shape", say)
-    return {**numbers, "build": text_of(message, "build", default="")[:40], "origin": origin}
+    where = {key: text_of(message, key) for key in WHERE if key in message}
+    build = text_of(message, "build", default="")[:40]
+    return {**numbers, **where, "build": build, "origin": origin}
 
 
-def told(phone: Phone, epoch: str, moved: str, server_time: int) -> dict[str, Any]:
-    """What the office says of a phone: its name, its station, and the shop's new address if any."""
+def told(
+    phone: Phone,
+    crew: list[PersonInfo],
+    pins: dict[str, str],
+    *,
+    epoch: str,
+    moved: str,
+    server_time: int,
+) -> dict[str, Any]:
+    """What the office says of a phone: its name, its usual station, the shop's new address if any,
+    and whom it may check by which verifier."""
     said = {"name": phone.name, "station": phone.station, "moved": moved}
-    return {**said, "epoch": epoch, "server_time": server_time}
+    people = [{**_person(p), "pin": pins.get(p.key, "")} for p in crew]
+    return {**said, "people": people, "epoch": epoch, "server_time": server_time}
+
+
+def in_company(phones: list[Phone], server_time: int) -> dict[str, Any]:
+    """The phones in use: where each stands, who presses there, and when it was last heard."""
+    used = [one for one in phones if not one.is_server and one.locked_out_at is None]
+    return {"phones": [_mate(one) for one in used], "server_time": server_time}
+
+
+def _mate(phone: Phone) -> dict[str, Any]:
+    where = {"station": phone.station, "batch": "", "by": ""}
+    where |= {key: phone.report[key] for key in WHERE if key in phone.report}
+    return {"device": phone.device, "name": phone.name, **where, "heard": phone.seen}
 
 
 def receipt(given: Receipt, server_time: int) -> dict[str, Any]:
@@ -98,7 +124,7 @@ def joined(given: Joined, server_time: int) -> dict[str, Any]:
 def header(given: Pull, people: list[PersonInfo], server_time: int) -> dict[str, Any]:
     """The first line of a pull."""
     shop = given.shop
-    crew = [{"id": p.key, "name": p.name, "role": p.role} for p in people]
+    crew = [_person(p) for p in people]
     return {
         "epoch": shop.epoch,
         "head": shop.head,
@@ -110,6 +136,10 @@ def header(given: Pull, people: list[PersonInfo], server_time: int) -> dict[str,
         "batches": [_batch(batch) for batch in given.batches],
         "count": len(given.lines),
     }
+
+
+def _person(person: PersonInfo) -> dict[str, str]:
+    return {"id": person.key, "name": person.name, "role": person.role}
 
 
 def _batch(batch: BatchInfo) -> dict[str, str]:

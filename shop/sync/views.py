@@ -3,7 +3,7 @@
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 
-from shop.store import phones, seen
+from shop.store import phones, pins, seen
 from shop.store.access import access_device, access_token
 from shop.store.append import append_chains
 from shop.store.batches import accept_sheet
@@ -18,6 +18,7 @@ from shop.sync.body import read_json, received
 from shop.sync.errors import BadMessage, NoToken, WireError
 from shop.sync.shapes import (
     header,
+    in_company,
     joined,
     read_chains,
     read_report,
@@ -75,8 +76,31 @@ def phone(request: HttpRequest) -> HttpResponse:
     caller = _caller(request)
     report = read_report(read_json(request), request.get_host())
     phones.take_report(caller, report)
-    known = access_device(caller.shop.id, caller.device)
-    return as_json(request, told(known, caller.shop.epoch, _moved(request), now_ms()))
+    shop = caller.shop
+    said = told(
+        access_device(shop.id, caller.device),
+        people(shop.id, active_only=True),
+        pins.verifiers(shop.id),
+        epoch=shop.epoch,
+        moved=_moved(request),
+        server_time=now_ms(),
+    )
+    return as_json(request, said)
+
+
+@wire("POST")
+def pin(request: HttpRequest) -> HttpResponse:
+    """Whether somebody is who they say: checked here, wrong ones counted here."""
+    caller, message = _caller(request), read_json(request)
+    pins.check_pin(caller, person=text_of(message, "person"), pin=text_of(message, "pin"))
+    return as_json(request, {"signed": "shop", "server_time": now_ms()})
+
+
+@wire("GET")
+def company(request: HttpRequest) -> HttpResponse:
+    """Who else is on the floor: the shop's phones in use."""
+    caller = _caller(request)
+    return as_json(request, in_company(phones.phones(caller.shop.id), now_ms()))
 
 
 @wire("POST")

@@ -10,8 +10,9 @@ from typing import Any
 
 from django.db import connection
 
+from shop.models import Person
 from shop.plan.canonical import canonical
-from shop.store import batches, phones, shops
+from shop.store import batches, people, phones, pins, shops
 from shop.store.access import access_token
 from shop.store.append import append_chains
 from shop.store.files import take_piece
@@ -95,6 +96,13 @@ def open_loft(slug: str = "loft") -> Loft:
     shop = shops.create_shop(slug=slug, name=slug.title())
     batches.open_batch(shop_id=shop.id, sheet=sheet(), lead="maren")
     return Loft(shop, add_phone(shop), add_phone(shop))
+
+
+def give_pin(shop_id: int, key: str = "tobit", pin: str = "7351") -> None:
+    """Somebody with a PIN, one that is checked in no time."""
+    people.set_person(shop_id=shop_id, key=key, name=key.title(), role="second hand")
+    quick = pins.verifier(pin, salt=b"a grain of salt", iterations=1000)
+    Person.objects.filter(shop_id=shop_id, key=key).update(pin=quick)
 
 
 def keep_photo(caller: Caller, content: bytes) -> str:

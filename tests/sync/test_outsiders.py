@@ -24,6 +24,8 @@ ASKS: dict[str, tuple[str, Any]] = {
     "push": ("POST", {"app": 1, "chains": []}),
     "pull": ("GET", None),
     "phone": ("POST", {"app": 1, "held": 9}),
+    "pin": ("POST", {"person": "tobit", "pin": "7351"}),
+    "company": ("GET", None),
     "move": ("POST", {"made": 0}),
     "sheet": ("GET", None),
     "file": ("GET", None),
