@@ -10,7 +10,7 @@ from typing import Any
 from shop.plan.whole import half_up
 from shop.record.check import Sheet
 from shop.record.live import history
-from shop.record.order import Event, in_order
+from shop.record.order import Event, actor, in_order
 from shop.record.reading import fixed_value
 from shop.record.steps import State
 
@@ -47,8 +47,9 @@ def report(
         "headings": HEADINGS,
         "phase": state["phase"],
         "lead": names.get(state["lead"]["by"], state["lead"]["by"]),
-        "steps": [_step(sheet, e) for e in dated if e["kind"] in ("step_done", "step_passed")],
+        "steps": [_step(sheet, e) for e in dated if _is_step(e)],
         "readings": [_reading(sheet, state, e) for e in dated if _is_reading(sheet, e)],
+        "acts": [_act(e) for e in dated if not (_is_step(e) or _is_reading(sheet, e))],
         "deviations": [_deviation(sheet, entry, names) for entry in state["off"]],
         "mass_balance": balance,
         "yield": _yield(balance),
@@ -56,6 +57,8 @@ def report(
         "notes": state["notes"],
         "files": state["files"],
         "handovers": state["handovers"],
+        "beside": state["beside"],
+        "skills": {skill["id"]: skill["name"] for skill in sheet.get("skills", [])},
         "interrupted": state["interrupted"],
         "tallies": state["tallies"],
         "unfiled": state["unfiled"],
@@ -68,7 +71,8 @@ def _dates(entry: Line, received: Mapping[str, int], names: dict[str, str]) -> L
     """Who and when: on the phone's clock as it stood, corrected, and as the shop received it."""
     event = entry["event"]
     return {
-        "by": names.get(event["by"], event["by"]) or "not signed in",
+        "by": whose(event, names),
+        "signed": SIGNED.get(event.get("signed", ""), NOT_SIGNED),
         "happened": entry["at"],
         "recorded": event["recorded"] + (event["offset"] or 0),
         "device_clock": event["recorded"],
@@ -79,8 +83,36 @@ def _dates(entry: Line, received: Mapping[str, int], names: dict[str, str]) -> L
     }
 
 
+# How the presser is known, in words.
+SIGNED = {
+    "shop": "signed in, checked by the shop",
+    "phone": "signed in on the phone, no network",
+    "desk": "signed in at the desk",
+}
+NOT_SIGNED = "not signed in"
+
+
+def whose(event: Event, names: Mapping[str, str]) -> str:
+    """Whose act it is, and who pressed where that was somebody else."""
+    who, presser = (names.get(k, k) or NOBODY for k in (actor(event), event["by"]))
+    return who if who == presser else f"{who} (pressed by {presser})"
+
+
+NOBODY = "nobody named"
+
+
 def _common(entry: Line) -> Line:
-    kept = ("ref", "by", "happened", "recorded", "device_clock", "received", "known", "within")
+    kept = (
+        "ref",
+        "by",
+        "signed",
+        "happened",
+        "recorded",
+        "device_clock",
+        "received",
+        "known",
+        "within",
+    )
     return {name: entry[name] for name in (*kept, "device", "struck_by", "replaced_by")}
 
 
@@ -97,6 +129,17 @@ def _step(sheet: Sheet, entry: Line) -> Line:
         "reason": event["body"].get("reason", ""),
         **_common(entry),
     }
+
+
+def _is_step(entry: Line) -> bool:
+    return entry["kind"] in ("step_done", "step_passed")
+
+
+def _act(entry: Line) -> Line:
+    """Any other entry as it was made: with steps and readings the whole history."""
+    event = entry["event"]
+    place = {name: event.get(name, "") for name in ("station", "step")}
+    return {"kind": entry["kind"], **place, "body": event["body"], **_common(entry)}
 
 
 def _is_reading(sheet: Sheet, entry: Line) -> bool:

@@ -1,11 +1,10 @@
-"""The batch record as a page and as a table to take away."""
+"""The batch record as a page."""
 
-import csv
-import io
 from dataclasses import dataclass
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from shop.record.report import NOBODY, SIGNED
 from shop.screens.office import wording
 
 
@@ -18,6 +17,7 @@ class Row:
     actual: str
     target: str
     by: str
+    signed: str
     happened: str
     recorded: str
     late: str
@@ -54,6 +54,18 @@ class FileLine:
 
 
 @dataclass(frozen=True, slots=True)
+class HandoverLine:
+    """A handover: both names, both walks, what was asked."""
+
+    kind: str
+    gave: str
+    took: str
+    walked: str
+    asked: str
+    right: str
+
+
+@dataclass(frozen=True, slots=True)
 class RecordPage:
     """Everything the record page prints; every text is ready to read."""
 
@@ -74,7 +86,8 @@ class RecordPage:
     owed: list[str]
     notes: list[tuple[str, str, str]]
     files: list[FileLine]
-    handovers: list[tuple[str, str, str, str, str]]
+    handovers: list[HandoverLine]
+    beside: list[str]
     interrupted: list[tuple[str, str, str]]
     unfiled: list[tuple[str, str]]
     unread: int
@@ -112,6 +125,7 @@ def record_page(
         ],
         files=[_file(f, names, zone) for f in report["files"]],
         handovers=[_handover(h, names, zone) for h in report["handovers"]],
+        beside=[_beside(b, report, zone) for b in report["beside"]],
         interrupted=[_interruption(i, zone) for i in report["interrupted"]],
         unfiled=[(u["ref"], u["reason"]) for u in report["unfiled"]],
         unread=len(report["unread"]),
@@ -124,6 +138,12 @@ def _file(f: dict[str, Any], names: dict[str, str], zone: ZoneInfo) -> FileLine:
     what = f["what"] or ("Photo" if f["kind"] == "photo" else "Spoken note")
     words = f"{what}, {names.get(f['by'], f['by'])}, {wording.clock(f['at'], zone)}"
     return FileLine(f["sha256"], f["kind"] == "photo", words)
+
+
+# What the phone asks whoever takes over.
+SPOTS = 8
+# Nothing more need be said of who these were.
+SURE = (SIGNED["shop"], SIGNED["desk"])
 
 
 def _names(report: dict[str, Any]) -> dict[str, str]:
@@ -145,6 +165,7 @@ def _dated(line: dict[str, Any], zone: ZoneInfo) -> dict[str, str]:
     about = f" ± {line['within'] // 60_000} min" if line["within"] >= 60_000 else ""
     return {
         "by": line["by"],
+        "signed": "" if line["signed"] in SURE else line["signed"],
         "happened": wording.moment(line["happened"], zone) + about,
         "recorded": wording.moment(line["recorded"], zone),
         "late": wording.minutes_between(line["happened"], line["recorded"]),
@@ -190,14 +211,31 @@ def _off(entry: dict[str, Any], zone: ZoneInfo) -> Off:
     )
 
 
-def _handover(
-    entry: dict[str, Any], names: dict[str, str], zone: ZoneInfo
-) -> tuple[str, str, str, str, str]:
-    kind = "glance card" if entry["glance"] else "full card"
-    offered, taken = (wording.clock(entry[k], zone) for k in ("offered", "taken"))
-    gave, took = (names.get(entry[k], entry[k]) for k in ("from", "to"))
-    walked = f"walked {', '.join(entry['walked'])}" if entry["walked"] else "nothing walked"
-    return (kind, f"{gave}, {offered}", f"{took}, {taken}", walked, entry["questions"])
+def _handover(entry: dict[str, Any], names: dict[str, str], zone: ZoneInfo) -> HandoverLine:
+    gave, took = (names.get(entry[k], entry[k]) or NOBODY for k in ("from", "to"))
+    walks = [_walk(w["places"], w["by"], w["at"], names, zone) for w in entry["walks"]]
+    if entry["walked"]:
+        walks.append(_walk(entry["walked"], entry["to"], entry["taken"], names, zone))
+    return HandoverLine(
+        kind="Glance card" if entry["glance"] else "Full card",
+        gave=f"{gave}, {wording.clock(entry['offered'], zone)}",
+        took=f"{took}, {wording.clock(entry['taken'], zone)}",
+        walked="; ".join(walks) or "nothing walked",
+        asked=entry["questions"],
+        right=f"{entry['right']} of {SPOTS} spot questions right" if entry["right"] else "",
+    )
+
+
+def _walk(places: list[str], by: str, at: int, names: dict[str, str], zone: ZoneInfo) -> str:
+    return f"{names.get(by, by) or NOBODY} walked {', '.join(places)} {wording.clock(at, zone)}"
+
+
+def _beside(entry: dict[str, Any], report: dict[str, Any], zone: ZoneInfo) -> str:
+    """`Odo pulled with Maren beside`, in the words of the sheet's skills where it has them."""
+    names = _names(report)
+    skill = report["skills"].get(entry["skill"], entry["skill"])
+    who, by = (names.get(entry[k], entry[k]) or NOBODY for k in ("who", "by"))
+    return f"{skill}: {by}, with {who} beside, {wording.clock(entry['at'], zone)}"
 
 
 def _interruption(entry: dict[str, Any], zone: ZoneInfo) -> tuple[str, str, str]:
@@ -205,45 +243,3 @@ def _interruption(entry: dict[str, Any], zone: ZoneInfo) -> tuple[str, str, str]
     ended = entry["ended"]
     how = f"{ended['how']}, {wording.clock(ended['at'], zone)}" if ended else "not ended"
     return ("interrupted", wording.clock(entry["at"], zone), how)
-
-
-COLUMNS = [
-    "type",
-    "what",
-    "nth",
-    "station",
-    "heading",
-    "value",
-    "unit",
-    "target",
-    "by",
-    "happened",
-    "recorded",
-    "device_clock",
-    "received",
-    "known",
-    "device",
-    "ref",
-    "struck_by",
-    "replaced_by",
-]
-
-
-def as_csv(report: dict[str, Any]) -> str:
-    """Steps and readings as a table (UTF-8, RFC 4180), times in ms since 1970 UTC."""
-    out = io.StringIO()
-    writer = csv.DictWriter(out, COLUMNS, extrasaction="ignore", lineterminator="\r\n")
-    writer.writeheader()
-    for step in report["steps"]:
-        writer.writerow(_safe({**step, "type": step["state"], "what": step["step"]}))
-    for reading in report["readings"]:
-        value = wording.as_read(reading).split(" ")[0]
-        writer.writerow(_safe({**reading, "type": "reading", "value": value}))
-    return out.getvalue()
-
-
-def _safe(row: dict[str, Any]) -> dict[str, Any]:
-    """A text that a spreadsheet would take for a formula gets a leading apostrophe."""
-    return {
-        k: f"'{v}" if str(v)[:1] in "=+-@\t\r" and isinstance(v, str) else v for k, v in row.items()
-    }

@@ -8,7 +8,8 @@ from django.utils import timezone
 
 from shop.launch.places import backup_folder
 from shop.screens.office.access import at_desk, the_batch, the_zone
-from shop.screens.office.record_page import RecordPage, as_csv, record_page
+from shop.screens.office.record_page import RecordPage, record_page
+from shop.screens.office.record_table import as_csv
 from shop.screens.office.today_page import BackupLine, TodayPage, backup_line, boil, day_of
 from shop.store import read
 from shop.store.backup import backups, is_embedded
