@@ -27,12 +27,12 @@ export async function fetchBytes(path, token) {
   return (await answerTo(path, { token, asJson: false })).arrayBuffer();
 }
 
-async function answerTo(path, { token = '', message, bytes, asJson = true }) {
+async function answerTo(path, { token = '', message, bytes, asJson = true, patience = PATIENCE_MS }) {
   const { body, headers } = bytes ? { body: bytes, headers: {} } : message ? await packed(JSON.stringify(message)) : { headers: {} };
   const answer = await fetch(`/sync/${path}`, {
     method: message || bytes ? 'POST' : 'GET', body, redirect: 'error', cache: 'no-store', credentials: 'omit',
     headers: { ...headers, ...(token && { Authorization: `Bearer ${token}` }), ...(message && { 'Content-Type': 'application/json' }) },
-    signal: AbortSignal.timeout(PATIENCE_MS),
+    signal: AbortSignal.timeout(patience),
   });
   if (answer.status === 204) return null;
   if (answer.ok && !asJson) return answer;
