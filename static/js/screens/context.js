@@ -14,10 +14,10 @@ export class Context {
 
   /** The state of a boil; folded again only when its events changed. */
   state(batch) {
-    const count = this.shelf.count(batch), known = this.kept.get(batch);
+    const book = this.shelf.book(batch), count = book.size, kept = this.kept.get(batch), known = kept?.book === book ? kept : null;
     if (known?.count === count) return known.state;
     const folding = known?.folding ?? new Folding(this.shelf.sheet(batch)), state = folding.state(this.shelf.events(batch));
-    this.kept.set(batch, { count, folding, state });
+    this.kept.set(batch, { book, count, folding, state });
     return state;
   }
 

@@ -1,10 +1,11 @@
 // The phone's database: the one place that knows its schema and answers its four events.
 
-const NAME = 'kettleside', VERSION = 2;
+const NAME = 'kettleside', VERSION = 3;
 const TRIES = 3;
 
 /** Stores: `phone` (one record), `own` (this phone's lines by seq), `pages` (pulled lines, packed),
- * `sheets`, `files` (photos and sounds by the hash of their bytes). */
+ * `sheets`, `files` (photos and sounds by the hash of their bytes), `carried` (lines of other phones
+ * that the shop has not named yet, by their own hash). */
 function upgrade(db, from) {
   if (from < 1) {
     db.createObjectStore('phone');
@@ -13,6 +14,7 @@ function upgrade(db, from) {
     db.createObjectStore('sheets');
   }
   if (from < 2) db.createObjectStore('files', { keyPath: 'sha256' });
+  if (from < 3) db.createObjectStore('carried', { keyPath: 'sha256' });
 }
 
 const settled = (request) => new Promise((done, fail) => {
@@ -89,12 +91,12 @@ export class Database {
 
   /** Everything in the database, for the start of the app. */
   load() {
-    return this.run(['phone', 'own', 'pages', 'sheets'], 'readonly', async ({ phone, own, pages, sheets }) => {
-      const [record, lines, packed, hashes, bodies] = await Promise.all([
-        settled(phone.get('phone')), settled(own.getAll()), settled(pages.getAll()),
+    return this.run(['phone', 'own', 'pages', 'sheets', 'carried'], 'readonly', async ({ phone, own, pages, sheets, carried: others }) => {
+      const [record, lines, packed, carried, hashes, bodies] = await Promise.all([
+        settled(phone.get('phone')), settled(own.getAll()), settled(pages.getAll()), settled(others.getAll()),
         settled(sheets.getAllKeys()), settled(sheets.getAll()),
       ]);
-      return { record, lines, pages: packed, sheets: new Map(hashes.map((hash, i) => [hash, bodies[i]])) };
+      return { record, lines, carried, pages: packed, sheets: new Map(hashes.map((hash, i) => [hash, bodies[i]])) };
     });
   }
 }

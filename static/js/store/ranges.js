@@ -16,6 +16,3 @@ export const inRanges = (ranges, n) => ranges.some(([from, to]) => from <= n && 
 
 /** The first number from 1 that no range holds. */
 export const firstOutside = (ranges) => (ranges[0]?.[0] === 1 ? ranges[0][1] + 1 : 1);
-
-/** Numbers in rising order as [from, to] runs without a gap. */
-export const runs = (numbers) => numbers.reduce((found, n) => addRange(found, [n, n]), []);

@@ -4,6 +4,7 @@
 import { canonical } from '../record/canonical.js';
 import { refOf } from '../record/order.js';
 import { lostSince, readCanary, writeCanary } from './canary.js';
+import { chainsOf, numbered } from './chains.js';
 import { Clock } from './clock.js';
 import { Database } from './database.js';
 import { addRange, firstOutside, inRanges, runs } from './ranges.js';
@@ -23,17 +24,19 @@ const recent = (batches) => batches.filter(({ phase }, i) => phase === 'open' ||
 
 export class Shelf {
   constructor(database = new Database()) {
-    Object.assign(this, { database, clock: new Clock(), record: { ...BLANK }, own: new Map(), books: new Map(), unread: new Map(), sheets: new Map() });
+    Object.assign(this, { database, clock: new Clock(), record: { ...BLANK }, own: new Map(), carried: new Map(), books: new Map(), unread: new Map(), sheets: new Map() });
     Object.assign(this, { listeners: new Set(), unkept: new Set(), saving: 'ok', soleTab: true, installed: matchMedia('(display-mode: standalone)').matches, wiped: null, lastKept: 0 });
   }
 
   /** Reads everything; `false` in `soleTab` means another tab writes and this one only looks. */
   async open() {
-    const [{ record, lines, pages, sheets }] = await Promise.all([this.database.load(), this.claim()]);
+    const [{ record, lines, carried, pages, sheets }] = await Promise.all([this.database.load(), this.claim()]);
     this.record = { ...BLANK, ...record };
     this.sheets = sheets;
     this.clock.resume(this.record.clock);
     for (const page of pages) for (const line of page.lines) this.lay(line);
+    // First what came by a file: where the shop says otherwise, its word is laid over it.
+    for (const entry of carried) { this.carried.set(entry.sha256, entry); if (!entry.said) this.lay(entry.line); }
     for (const { seq, line } of lines) { this.own.set(seq, line); this.lay(line); }
     if (lines.length) this.clock.see(JSON.parse(lines.at(-1).line).hlc);
     this.record.seq = Math.max(this.record.seq, ...lines.map(({ seq }) => seq));
@@ -126,7 +129,6 @@ export class Shelf {
   }
 
   events(batch) { return [...this.book(batch).values()]; }
-  count(batch) { return this.book(batch).size; }
 
   /** A kept line, not read until somebody wants its batch: a start reads one boil, not all. */
   lay(line) {
@@ -230,7 +232,10 @@ export class Shelf {
     return found;
   }
 
-  /** `pressed`, `kept` or `at the shop`. */
+  /** Entries of other phones that the shop has not named yet. */
+  carrying() { return [...this.carried.values()].filter(({ said }) => !said); }
+
+  /** `pressed`, `kept`, `carried` or `at the shop`. */
   stageOf(ref) {
     const [device, seq] = ref.split(':');
     if (device !== this.record.device || inRanges(this.record.acked, Number(seq))) return 'at the shop';
@@ -239,7 +244,7 @@ export class Shelf {
 
   status() {
     return {
-      saving: this.saving, unkept: this.unkept.size, unsent: this.unsent().length, aside: this.record.aside.length,
+      saving: this.saving, unkept: this.unkept.size, unsent: this.unsent().length, carried: this.carrying().length, aside: this.record.aside.length,
       persisted: this.record.persisted, soleTab: this.soleTab, wiped: this.wiped,
       installed: this.installed,
     };
@@ -249,6 +254,7 @@ export class Shelf {
   async room() { return await navigator.storage?.estimate?.().catch(() => null) ?? null; }
 
   /** The server's answer to a push about this phone's own chain: kept and had leave the outbox. */
+    if (this.carrying().some((entry) => entry.device === device && entry.seq === Number(seq))) return 'carried';
   async acknowledge({ kept, had, aside }) {
     for (const range of [...kept, ...had]) this.record.acked = addRange(this.record.acked, range);
     for (const said of aside) {
@@ -269,14 +275,8 @@ export class Shelf {
 
   /** What this phone saw of others, for a restored server: runs of each device's own numbers. */
   async othersRuns() {
-    const byDevice = new Map();
-    for (const { lines } of await this.database.pages()) for (const line of lines) {
-      const { device, seq } = JSON.parse(line);
-      if (!byDevice.has(device)) byDevice.set(device, new Map());
-      byDevice.get(device).set(seq, line);
-    }
-    return [...byDevice].flatMap(([device, lines]) => runs([...lines.keys()].sort((a, b) => a - b))
-      .map(([from, to]) => ({ device, from_seq: from, lines: Array.from({ length: to - from + 1 }, (_, i) => lines.get(from + i)) })));
+    const lines = (await this.database.pages()).flatMap((page) => page.lines);
+    return chainsOf(lines.map(numbered)).map(({ entries, ...chain }) => ({ ...chain, lines: entries.map(({ line }) => line) }));
   }
 
   /** All that was to be offered again has been. */

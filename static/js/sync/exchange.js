@@ -12,7 +12,7 @@ export const APP = 1;
 
 export class Exchange {
   constructor(shelf) {
-    Object.assign(this, { shelf, online: null, lastOk: 0, head: 0, failures: 0, watched: null, running: null, timer: 0, again: false, began: 0, refused: null, heads: [0, ''], told: { text: '', at: 0 } });
+    Object.assign(this, { shelf, online: null, lastOk: 0, head: 0, failures: 0, watched: null, running: null, timer: 0, again: false, began: 0, refused: null, heads: [0, ''], told: { text: '', where: '', at: 0 } });
     for (const [target, name] of [[window, 'online'], [window, 'pageshow'], [document, 'visibilitychange']])
       target.addEventListener(name, () => this.nudge());
   }
@@ -56,6 +56,7 @@ export class Exchange {
     try {
       await this.push();
       if (this.shelf.record.offer) await this.offerOthers();
+      if (this.shelf.status().carried) await (await import('./relay.js')).sendCarried(this);
       await this.pull();
       await this.sendFiles();
       // After an outage the shop may be another than before.
@@ -85,15 +86,16 @@ export class Exchange {
     }
   }
 
-  /** How this phone is, at a start and when that changed, at most once a minute; the office answers with its name and place. */
+  /** How this phone is, at a start and when that changed, at most once a minute; where it stands at once,
+   * so that it is missed there. The office answers with its name and place. */
   async tellOffice() {
-    const since = Date.now() - this.told.at;
-    if (since < MINUTE_MS) return;
+    const since = Date.now() - this.told.at, { station, batch, by } = this.shelf.record, where = [station, batch, by].join();
+    if (since < MINUTE_MS && where === this.told.where) return;
     const { condition } = await import('./condition.js');
     const message = await condition(this.shelf, APP), text = JSON.stringify(message);
     if (text === this.told.text && this.told.at && since < 10 * MINUTE_MS) return;
     await this.shelf.takeWord(JSON.parse(await this.timed('phone', { token: this.shelf.token, message })));
-    this.told = { text, at: Date.now() };
+    this.told = { text, where, at: Date.now() };
   }
 
   /** The way to the shop's new address, once everything is sent. Throws Refused. */
