@@ -14,6 +14,7 @@ from shop.craft.cool import open_times
 from shop.craft.heat import Thermal
 from shop.craft.size import drawn_feature
 from shop.craft.syrup import moisture_at
+from shop.plan import crew
 from shop.plan.canonical import canonical
 from shop.plan.check_sheet import check_sheet
 from shop.plan.kettle_graph import SEA_LEVEL_PA
@@ -71,6 +72,7 @@ def build_sheet(
         "order": _order(order),
         "boil": {"letter": day.letter, "pattern": day.pattern},
         "people": [_person(person) for person in day.people],
+        "roles": crew.of_a_sheet(),
         "skills": [{"id": skill.id, "name": skill.name} for skill in ladder()],
         "crew": list(day.crew),
         "lead": day.lead,
