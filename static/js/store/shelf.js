@@ -7,7 +7,7 @@ import { lostSince, readCanary, writeCanary } from './canary.js';
 import { chainsOf, numbered } from './chains.js';
 import { Clock } from './clock.js';
 import { Database } from './database.js';
-import { addRange, firstOutside, inRanges, runs } from './ranges.js';
+import { addRange, firstOutside, inRanges } from './ranges.js';
 
 export const PAGE = 500;
 const ENDED = 60;
@@ -34,9 +34,9 @@ export class Shelf {
     this.record = { ...BLANK, ...record };
     this.sheets = sheets;
     this.clock.resume(this.record.clock);
-    for (const page of pages) for (const line of page.lines) this.lay(line);
     // First what came by a file: where the shop says otherwise, its word is laid over it.
     for (const entry of carried) { this.carried.set(entry.sha256, entry); if (!entry.said) this.lay(entry.line); }
+    for (const page of pages) for (const line of page.lines) this.lay(line);
     for (const { seq, line } of lines) { this.own.set(seq, line); this.lay(line); }
     if (lines.length) this.clock.see(JSON.parse(lines.at(-1).line).hlc);
     this.record.seq = Math.max(this.record.seq, ...lines.map(({ seq }) => seq));
@@ -238,6 +238,7 @@ export class Shelf {
   /** `pressed`, `kept`, `carried` or `at the shop`. */
   stageOf(ref) {
     const [device, seq] = ref.split(':');
+    if (this.carrying().some((entry) => entry.device === device && entry.seq === Number(seq))) return 'carried';
     if (device !== this.record.device || inRanges(this.record.acked, Number(seq))) return 'at the shop';
     return this.unkept.has(Number(seq)) ? 'pressed' : 'kept';
   }
@@ -254,7 +255,6 @@ export class Shelf {
   async room() { return await navigator.storage?.estimate?.().catch(() => null) ?? null; }
 
   /** The server's answer to a push about this phone's own chain: kept and had leave the outbox. */
-    if (this.carrying().some((entry) => entry.device === device && entry.seq === Number(seq))) return 'carried';
   async acknowledge({ kept, had, aside }) {
     for (const range of [...kept, ...had]) this.record.acked = addRange(this.record.acked, range);
     for (const said of aside) {
