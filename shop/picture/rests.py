@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import binary_fill_holes, distance_transform_edt, find_objects
 
-Labels = NDArray[np.integer]
+Sections = NDArray[np.integer]
 Pairs = NDArray[np.int64]
 # A face carries what lies on it until it is steeper than about 75°: then it only touches.
 CARRIES = 0.2
@@ -33,7 +33,7 @@ class Resting:
     stack_mm: dict[int, float]
 
 
-def resting(labels: Labels, mm_per_pixel: float, *, upside_down: bool = False) -> Resting:
+def resting(labels: Sections, mm_per_pixel: float, *, upside_down: bool = False) -> Resting:
     """Read supports and contacts from a section of part numbers.
 
     A part rests on another where it lies above it over at least 1 mm; one that is enclosed lies
@@ -59,7 +59,7 @@ def resting(labels: Labels, mm_per_pixel: float, *, upside_down: bool = False) -
     return Resting(rests, touches, locked, _stacks(section, rests, mm_per_pixel))
 
 
-def _contacts(first: Labels, second: Labels, most: int) -> Pairs:
+def _contacts(first: Sections, second: Sections, most: int) -> Pairs:
     """How many cells of part a stand before one of part b, as a table [a, b]."""
     apart = (first != second) & (first > 0) & (second > 0)
     pairs = first[apart].astype(np.int64) * (most + 1) + second[apart]
@@ -67,7 +67,7 @@ def _contacts(first: Labels, second: Labels, most: int) -> Pairs:
 
 
 def _edges(
-    section: Labels, over: Pairs, meeting: Pairs, least: float, ids: list[int]
+    section: Sections, over: Pairs, meeting: Pairs, least: float, ids: list[int]
 ) -> list[tuple[float, int, int]]:
     """(length, part, what it rests on), the surest first; enclosed parts before all others."""
     found = [(float("inf"), ring, core) for ring, core in _enclosed(section, ids)]
@@ -81,7 +81,7 @@ def _edges(
     return sorted(found, key=lambda edge: (-edge[0], edge[1], edge[2]))
 
 
-def _enclosed(section: Labels, ids: list[int]) -> list[tuple[int, int]]:
+def _enclosed(section: Sections, ids: list[int]) -> list[tuple[int, int]]:
     """Pairs (ring, core): the core lies in a hole of the ring."""
     found = []
     boxes = find_objects(section.astype(np.int64))
@@ -123,7 +123,7 @@ def _all_below(part: int, below: dict[int, set[int]] | dict[int, frozenset[int]]
 
 
 def _stacks(
-    section: Labels, rests: dict[int, frozenset[int]], mm_per_pixel: float
+    section: Sections, rests: dict[int, frozenset[int]], mm_per_pixel: float
 ) -> dict[int, float]:
     """How thick each part is with all that carries it: it cools as one piece with them [mm].
 
@@ -134,9 +134,7 @@ def _stacks(
         whole = np.isin(section, list(_all_below(part, rests)))
         columns = np.flatnonzero((section == part).any(axis=0))
         tops = np.argmax((section == part)[:, columns], axis=0)
-        heights = [
-            _run(whole[top:, column]) for top, column in zip(tops, columns, strict=True)
-        ]
+        heights = [_run(whole[top:, column]) for top, column in zip(tops, columns, strict=True)]
         thickest = 2 * float(distance_transform_edt(np.pad(whole, 1)).max())
         found[part] = min(float(np.median(heights)), thickest) * mm_per_pixel
     return found
