@@ -25,19 +25,30 @@ class WrongPins(models.Model):
 
 
 class SkillNote(AppendOnlyModel):
-    """One rung of one skill that somebody was signed off on; the newest one counts."""
+    """One rung of one skill, signed; or that an earlier note was wrong (`struck`, `answers` it)."""
+
+    once = (("shop", "key"),)
 
     shop = models.ForeignKey(Shop, on_delete=models.PROTECT)
+    key = models.CharField(max_length=32)
     person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="skills")
     skill = models.CharField(max_length=40)
-    # watch, assist, solo or rewatch
+    # watch, assist, solo or struck
     rung = models.CharField(max_length=8)
+    # When it was done, and when it was signed [ms].
+    happened = models.BigIntegerField()
     at = models.BigIntegerField()
+    # The boil in which the floor recorded it; the key of the note that this one strikes.
+    boil = models.CharField(max_length=64, default="", blank=True)
+    answers = models.CharField(max_length=32, default="", blank=True)
     signed_by = models.ForeignKey(
         Person, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
     signed_user = models.CharField(max_length=60, default="", blank=True)
     note = models.CharField(max_length=200, default="", blank=True)
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=("shop", "key"), name="skill_note_once"),)
 
     def __str__(self) -> str:
         return f"{self.person_id} {self.rung}: {self.skill}"

@@ -10,6 +10,7 @@ StoreError
 ├── NoPin           the person has no PIN
 ├── WrongPin        it is not the person's PIN
 ├── MustWait        too many wrong PINs in a row for one person on one device
+├── MayNotSign      whoever sits at the desk may not sign a skill
 ├── StillHolds      the phone has entries that are not here yet
 ├── NameTaken       another shop has this short name
 ├── BadEvent        the office act can't be written as an event
@@ -120,6 +121,18 @@ class MustWait(StoreError):
         self.name = name
         self.tries = tries
         self.wait_s = wait_s
+
+
+class MayNotSign(StoreError):
+    """A skill is signed by somebody whose role may, at a desk that is theirs."""
+
+    def __init__(self, who: str, roles: list[str]) -> None:
+        super().__init__(
+            f"A skill is signed by a {' or a '.join(roles)}, and at this desk sits {who}. "
+            "Let one of them sign at a desk of their own."
+        )
+        self.who = who
+        self.roles = roles
 
 
 class StillHolds(StoreError):

@@ -80,7 +80,9 @@ def filled(loft: Loft, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Loft:
     set_strokes(loft.shop.id, 115)
     phones.look_over(shop_id=loft.shop.id, device=loft.kettle.device, found="whole", by="maren")
     who = Person.objects.create(shop_id=loft.shop.id, key="tobit", name="Tobit", role="second hand")
-    SkillNote.objects.create(shop_id=loft.shop.id, person=who, skill="pull", rung="watch", at=1)
+    note = SkillNote(shop_id=loft.shop.id, key="k", person=who, skill="pull", rung="watch")
+    note.happened = note.at = 1
+    note.save()
     return loft
 
 
