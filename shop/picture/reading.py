@@ -35,7 +35,7 @@ class Read:
     see_through: NDArray[np.bool_]
 
 
-def read_image(data: bytes, most_side: int = 1024) -> Read:
+def read_image(data: bytes, most_side: int = 512) -> Read:
     """The image in `data`, upright, no side over `most_side` pixels [8–12 000].
 
     CMYK and palettes become sRGB, the camera's orientation is applied, transparent places are
