@@ -2,6 +2,7 @@
 
 import { stationView } from '../record/steps.js';
 import { stepOf } from './board.js';
+import { isHot } from './context.js';
 import { key, row, stamp } from './dom.js';
 import { badge, rod, section } from './drawing.js';
 
@@ -9,6 +10,25 @@ import { badge, rod, section } from './drawing.js';
 function busyWords(sheet, state) {
   const busy = sheet.stations.map(({ id, name }) => [name, stationView(sheet, state, id)]).filter(([, { now, done }]) => now && done);
   return busy.slice(0, 3).map(([name, { now }]) => `${name}: ${stepOf(sheet, now).call}`).join('. ') || 'Not begun';
+}
+
+/** A key to each station of a boil: whoever picks up this phone is at any place in two presses. */
+function places(ctx, id) {
+  const li = document.createElement('li'), sheet = ctx.shelf.sheet(id);
+  li.className = 'places';
+  li.dataset.pattern = sheet.boil.pattern;
+  li.append(...sheet.stations.map((station) => key(station.name, () => ctx.go(`/b/${id}/${station.id}`))));
+  return li;
+}
+
+/** Other boils that are hot. */
+const hotBeside = (ctx, batch) => ctx.boils().map(({ id }) => id).filter((id) => id !== batch && isHot(ctx.shelf.sheet(id), ctx.state(id)));
+
+/** Their stations, under their badge. */
+function elsewhere(ctx, id) {
+  const li = places(ctx, id);
+  li.prepend(badge(ctx.shelf.sheet(id).boil));
+  return li;
 }
 
 export function boilsScreen(ctx) {
@@ -32,7 +52,7 @@ export function boilsScreen(ctx) {
     shown = now;
     at.lead.textContent = boils.length ? ctx.shelf.phone.shop?.name ?? '' : 'No boil is open. The office opens one.';
     at.lead.hidden = !at.lead.textContent;
-    at.rows.replaceChildren(...boils.map(boilRow));
+    at.rows.replaceChildren(...boils.flatMap((boil) => [boilRow(boil), places(ctx, boil.id)]));
     at.feet.replaceChildren(...feet());
   }
   return { root, update, where: () => 'Today' };
@@ -63,17 +83,17 @@ export function stationsScreen(ctx, batch) {
   const sheet = ctx.shelf.sheet(batch);
   at.title.textContent = sheet.title;
   at.lead.textContent = `Lot ${sheet.lot}. Where does this phone stand?`;
-  let shown = null;
+  let shown = null, besideShown = '';
   function stationRow(state, { id, name }) {
     const { now, done, total, waits_for: waits } = stationView(sheet, state, id);
     const more = now ? `${stepOf(sheet, now).call}${waits.length ? ', waits' : ''}` : 'All done';
     return row({ what: name, more, end: rod(sheet.boil, done, total, true), press: () => ctx.go(`/b/${batch}/${id}`) });
   }
   function update() {
-    const state = ctx.state(batch);
-    if (state === shown) return;
-    shown = state;
-    at.rows.replaceChildren(...sheet.stations.map((station) => stationRow(state, station)));
+    const state = ctx.state(batch), beside = hotBeside(ctx, batch).join();
+    if (state === shown && beside === besideShown) return;
+    [shown, besideShown] = [state, beside];
+    at.rows.replaceChildren(...hotBeside(ctx, batch).map((id) => elsewhere(ctx, id)), ...sheet.stations.map((station) => stationRow(state, station)));
     const owed = state.owed.length, to = (place) => () => ctx.go(`/b/${batch}/${place}`);
     at.feet.replaceChildren(key(owed ? `Owed ${owed}` : 'Nothing owed', to('owed')), ...BESIDE.map(([words, place]) => key(words, to(place))), key('Close the boil', to('end')));
   }

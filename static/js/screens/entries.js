@@ -22,10 +22,11 @@ const WORDS = {
   boil_taken: () => 'Took the boil',
   hazards_read: () => 'Cautions read together',
   interrupted: ({ body }) => `Interrupted: ${body.cause}`,
+  stood_in: ({ sheet, station }) => `Watches over: ${sheet.stations.find(({ id }) => id === station)?.name ?? station}`,
   carried_on: ({ body }) => `Then: ${body.how}`,
 };
 
-export function entryWords(sheet, { kind, step, nth, body }) {
+export function entryWords(sheet, { kind, station, step, nth, body }) {
   const call = step ? sheet.steps[step]?.call ?? step : '';
-  return WORDS[kind]?.({ sheet, call, nth, body }) ?? kind.replaceAll('_', ' ');
+  return WORDS[kind]?.({ sheet, station, call, nth, body }) ?? kind.replaceAll('_', ' ');
 }

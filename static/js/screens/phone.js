@@ -6,13 +6,20 @@ import { key, row, stamp } from './dom.js';
 
 const UNITS = { degrees: [['', '°C'], ['degF', '°F']], masses: [['', 'kg and g'], ['lb', 'lb']] };
 
-function keeping({ installed, persisted, unsent }, { online, refused }) {
+function keeping({ installed, persisted, unsent, carried }, { online, refused }) {
   return [
     [unsent ? `${unsent} only on this phone` : 'Everything is at the shop', refused ? refused.say : online ? 'The shop answers.' : 'The shop can’t be reached now; nothing is lost.'],
+    ...(carried ? [[`Carries ${carried} entries of other phones`, 'They stay until the shop has named them.']] : []),
     ...appRows({ installed }),
     [persisted ? 'The browser promises to keep its data' : 'The browser makes no promise to keep its data', 'Asked when the phone was added.'],
   ];
 }
+
+/** From phone to phone where there is no network. */
+const carryRows = (ctx, { unsent, carried }) => [
+  ['Hand my entries to another phone', unsent + carried ? `${unsent + carried} are not at the shop yet. In one file, without photos.` : 'All are at the shop; another phone may still lack them. In one file, without photos.', () => import('./carry.js').then(({ handEntries }) => handEntries(ctx))],
+  ['Carry another phone’s entries', 'Takes such a file, shows it here, and brings it to the shop.', () => import('./carry.js').then(({ carryEntries }) => carryEntries(ctx))],
+];
 
 /** Whether the phone keeps the app, and whether it was started as one. */
 export const appRows = ({ installed }) => [
@@ -33,14 +40,15 @@ export function phoneScreen(ctx) {
     return [`${name === 'degrees' ? 'Degrees' : 'Masses'} in ${choices[now][1]}`, `Press for ${choices[1 - now][1]}.`, () => ctx.shelf.setPhone({ [name]: choices[1 - now][0] })];
   }
   function lines() {
-    const { phone, record } = ctx.shelf;
+    const { phone, record } = ctx.shelf, [kept, ...others] = keeping(ctx.shelf.status(), ctx.exchange.state());
     return [
-      ...keeping(ctx.shelf.status(), ctx.exchange.state()),
+      kept, ...carryRows(ctx, ctx.shelf.status()), ...others,
       ...(room ? [[`${megabytes(room.usage)} of ${megabytes(room.quota)} MB used`, 'What the browser allows Kettleside on this phone.']] : []),
       [ctx.ring.ready ? 'Sound ready' : 'Sound not ready', 'Press to try it.', () => ctx.ring.beep()],
       ['wakeLock' in navigator ? 'The screen stays on' : 'Set the screen to stay on by hand', 'While Kettleside is open.'],
       turn('degrees'), turn('masses'),
       ...record.aside.map(({ seq, say }) => [`Couldn’t file entry ${seq}`, say]),
+      ...[...ctx.shelf.carried.values()].filter(({ said }) => said).map(({ device, seq, said }) => [`Couldn’t file entry ${seq} of phone ${device}`, said]),
       [phone.name, `Number ${phone.device}, app ${BUILD}.`],
     ];
   }
@@ -74,10 +82,10 @@ export function movedScreen(ctx) {
     }
   }
   function update() {
-    const { unsent } = ctx.shelf.status(), files = ctx.shelf.record.toSend.length, gone = ctx.exchange.state().refused?.code === 'locked-out';
-    go.disabled = Boolean(unsent || files);
+    const { unsent, carried } = ctx.shelf.status(), left = unsent + carried + ctx.shelf.record.toSend.length, gone = ctx.exchange.state().refused?.code === 'locked-out';
+    go.disabled = Boolean(left);
     at.lead.textContent = gone ? `This phone is at ${host} now. Open it there.`
-      : unsent || files ? `${unsent + files} still go to the shop first.`
+      : left ? `${left} still go to the shop first.`
         : 'Everything from this phone is at the shop. Go there, add it to the home screen, start it from there.';
   }
   return { root, update, where: () => 'New address' };

@@ -3,12 +3,13 @@
 import { attr, put, stamp } from './dom.js';
 import { badge } from './drawing.js';
 
-/** In plain words where this phone's work is: pressed, kept, at the shop. */
+/** In plain words where this phone's work is: pressed, kept, carried, at the shop. */
 export function stageWords(ctx) {
-  const { saving, unkept, unsent } = ctx.shelf.status();
+  const { saving, unkept, unsent, carried } = ctx.shelf.status();
   if (saving === 'failing') return ['can’t save', 'broken'];
   if (unkept) return ['pressed', 'pressed'];
   if (unsent) return [`kept, ${unsent} only here`, 'local'];
+  if (carried) return [`carries ${carried}`, 'local'];
   return ['at the shop', 'shop'];
 }
 

@@ -1,0 +1,61 @@
+// Entries from phone to phone by one small file, where there is no network: handed on, or taken along.
+
+import { NotTaken, keepCarried, makeFile, readFile } from '../store/carrying.js';
+import { panel } from './panel.js';
+
+const TYPE = 'text/plain', TAKES = '.kettleside,.txt,text/plain,application/octet-stream';
+const PHOTOS = 'Photos and sounds are not in it: they stay on the phone that took them until it reaches the shop.';
+
+const size = (text) => `${Math.max(1, Math.round(new Blob([text]).size / 1000))} kB`;
+
+function saveFile({ name, text }) {
+  const href = URL.createObjectURL(new Blob([text], { type: TYPE }));
+  const link = Object.assign(document.createElement('a'), { href, download: name });
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(href), 60000);
+}
+
+/** Browsers share only files whose endings they know: there it is a text. */
+const shared = ({ name, text }) => ({ files: [new File([text], `${name}.txt`, { type: TYPE })] });
+const canShare = (made) => Boolean(navigator.canShare?.(shared(made)));
+
+async function share(made) {
+  try {
+    await navigator.share(shared(made));
+  } catch (error) { if (error.name !== 'AbortError') saveFile(made); }
+}
+
+/** One file of all that another phone may lack: shared, or saved where the browser can't share. */
+export async function handEntries(ctx) {
+  const made = await makeFile(ctx.shelf, (seq) => ctx.exchange.headAfter(seq));
+  panel({
+    title: 'Hand the entries to another phone',
+    lead: `${made.entries} entries in one file of ${size(made.text)}; ${made.unsent} of them are not at the shop yet. The other phone presses ‘Carry another phone’s entries’. ${PHOTOS}`,
+    choices: [...(canShare(made) ? [['Share it', () => share(made), 'go']] : []), ['Save it as a file', () => saveFile(made), canShare(made) ? '' : 'go']],
+  });
+}
+
+const notTaken = (lead) => panel({ title: 'It was not taken', lead });
+
+async function take(ctx, file) {
+  const { name, entries } = await readFile(ctx.shelf, file);
+  const fresh = await keepCarried(ctx.shelf, entries), boils = ctx.boils(), foreign = new Set(entries.map(({ event }) => event.batch).filter((id) => !ctx.shelf.sheet(id)));
+  ctx.exchange.nudge();
+  const lacking = foreign.size ? ' Some belong to a boil whose sheet this phone lacks: they are shown when the shop has sent it.' : '';
+  panel({
+    title: fresh ? `${fresh} new entries from ${name || 'the other phone'}` : 'Nothing new: this phone had them all',
+    lead: `${fresh ? 'They are on this phone now, and go to the shop with its own.' : ''}${lacking} ${PHOTOS}`.trim(),
+    choices: boils.map(({ id, letter }) => [`Boil ${letter}`, () => ctx.go(`/b/${id}`), 'go']),
+  });
+}
+
+/** A file of another phone, chosen by hand. */
+export function carryEntries(ctx) {
+  const input = Object.assign(document.createElement('input'), { type: 'file', accept: TAKES });
+  input.addEventListener('change', () => {
+    const [file] = input.files;
+    if (!file) return;
+    take(ctx, file).catch((error) => notTaken(error instanceof NotTaken ? error.message : `This phone could not keep it: ${error.message}. Nothing of the file was taken.`));
+  });
+  input.click();
+}

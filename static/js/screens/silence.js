@@ -1,0 +1,63 @@
+// While a boil is hot: whose phone is silent. Asked on every other phone of that boil until somebody
+// answers; the answer is an entry, so it answers for all.
+
+import { flameAt, silent, unknown } from '../record/silence.js';
+import { Company } from '../sync/company.js';
+import { isHot } from './context.js';
+
+const LONG_S = 120;
+
+const stretch = (seconds) => (seconds < LONG_S ? `${seconds} s` : `${Math.floor(seconds / 60)} min`);
+
+export class Silence {
+  constructor(ctx) { Object.assign(this, { ctx, company: new Company(ctx.exchange), rung: new Set() }); }
+
+  /** Every second while something is hot: asks the shop when it is time, and rings once for what is new. */
+  update() {
+    this.company.ask();
+    for (const { id } of this.ctx.boils()) for (const asked of this.asked(id)) this.ring(`${id} ${asked.station} ${asked.since}`);
+  }
+
+  ring(what) {
+    if (this.rung.has(what)) return;
+    this.rung.add(what);
+    if (this.ctx.ring.silent) return;
+    this.ctx.ring.beep();
+    navigator.vibrate?.(300);
+  }
+
+  /** What is asked about a boil: at most one station, `[{station, since, news}]`. Never over the hot scene. */
+  asked(batch) {
+    const { ctx, company } = this, sheet = ctx.shelf.sheet(batch), state = ctx.state(batch), { phone } = ctx.shelf;
+    const limit = sheet.numbers.find(({ id }) => id === 'phone_silent')?.value;
+    if (!limit || !isHot(sheet, state) || document.body.classList.contains('is-hot')) return [];
+    const phones = company.phones.filter(({ device }) => device !== phone.device), now = ctx.shelf.now(), here = phone.batch === batch;
+    const known = { phones, own: here ? phone.station : '', now, limit };
+    if (company.settled) return here || this.deserted(phones, batch, now - limit) ? silent(sheet, state, known).slice(0, 1).map((asked) => ({ ...asked, news: true })) : [];
+    return here && company.cutOff !== null ? unknown(sheet, state, { ...known, since: company.cutOff + (ctx.shelf.clock.offset ?? 0) }) : [];
+  }
+
+  /** No phone of that boil is heard: then those of the others ask. */
+  deserted(phones, batch, since) { return !phones.some((phone) => phone.batch === batch && phone.heard > since); }
+
+  words(sheet, state, { station, since, news }) {
+    const { name } = sheet.stations.find(({ id }) => id === station), last = state.at_stations[station]?.by ?? this.company.phones.find((phone) => phone.station === station && phone.batch === sheet.batch)?.by;
+    const long = stretch(Math.round((this.ctx.shelf.now() - since) / 1000));
+    return [
+      flameAt(sheet, state) === station ? `${name}’s flame?` : `${name}: who is there?`,
+      news ? `Its phone is silent, ${long}.` : `No news here for ${long}.`,
+      last ? `${this.ctx.name(sheet, last)} pressed there last.` : '',
+    ].join(' ').trim();
+  }
+
+  bars(batch) {
+    const { ctx } = this, sheet = ctx.shelf.sheet(batch);
+    return this.asked(batch).map((asked) => {
+      const { station } = asked, watch = () => ctx.write({ batch, kind: 'stood_in', station, body: {} });
+      return {
+        id: `silent${station}`, batch, className: 'ask-bar', words: this.words(sheet, ctx.state(batch), asked),
+        keys: [['I watch it', () => { watch(); ctx.go(`/b/${batch}/${station}`); }], ['It is watched', watch]],
+      };
+    });
+  }
+}
