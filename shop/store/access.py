@@ -6,12 +6,12 @@ from shop.models import Batch, Desk, Device, Person, Shop
 from shop.store.chain import sha256hex
 from shop.store.errors import BadToken, LockedOut, NotHere
 from shop.store.seen import newest
-from shop.store.shapes import BatchInfo, Caller, PersonInfo, Phone, ShopInfo
+from shop.store.shapes import BatchInfo, Caller, DeskInfo, PersonInfo, Phone, ShopInfo
 
 
 def access_shop(slug: str) -> ShopInfo:
     """The shop of this name."""
-    return shop_info(_one(Shop.objects.filter(slug=slug), "shop", slug))
+    return shop_info(one_row(Shop.objects.filter(slug=slug), "shop", slug))
 
 
 def only_shop() -> ShopInfo:
@@ -30,30 +30,39 @@ def desk_shops(user_id: int, *, most: int | None = None) -> list[ShopInfo]:
 
 def access_desk(user_id: int, slug: str) -> ShopInfo:
     """The shop of this name, whose office this user may open."""
-    return shop_info(_one(Shop.objects.filter(desks__user_id=user_id, slug=slug), "shop", slug))
+    return shop_info(one_row(Shop.objects.filter(desks__user_id=user_id, slug=slug), "shop", slug))
 
 
-def desk_users(shop_id: int) -> list[str]:
-    """Sign-in names of those who may open this shop's office."""
+def desks(shop_id: int) -> list[DeskInfo]:
+    """Those who may open this shop's office, by sign-in name."""
     rows = Desk.objects.filter(shop_id=shop_id).order_by("user__username")
-    return [str(name) for name in rows.values_list("user__username", flat=True)]
+    return [
+        DeskInfo(user, person or "")
+        for user, person in rows.values_list("user__username", "person__key")
+    ]
+
+
+def desk_person(shop_id: int, user_id: int) -> str:
+    """Which person this user is at this shop's desk, "" where nobody said."""
+    rows = Desk.objects.filter(shop_id=shop_id, user_id=user_id)
+    return next(iter(rows.values_list("person__key", flat=True)), None) or ""
 
 
 def access_batch(shop_id: int, key: str) -> BatchInfo:
     """The batch of this shop with this id."""
     found = Batch.objects.select_related("sheet").defer("sheet__text")
-    return batch_info(_one(found.filter(shop_id=shop_id, key=key), "batch", key))
+    return batch_info(one_row(found.filter(shop_id=shop_id, key=key), "batch", key))
 
 
 def access_device(shop_id: int, key: str) -> Phone:
     """The device of this shop with this public id."""
     found = Device.objects.select_related("replaces")
-    return phone_info(_one(found.filter(shop_id=shop_id, key=key), "device", key))
+    return phone_info(one_row(found.filter(shop_id=shop_id, key=key), "device", key))
 
 
 def access_person(shop_id: int, key: str) -> PersonInfo:
     """The person of this shop with this id."""
-    return person_info(_one(Person.objects.filter(shop_id=shop_id, key=key), "person", key))
+    return person_info(one_row(Person.objects.filter(shop_id=shop_id, key=key), "person", key))
 
 
 def access_token(token: str) -> Caller:
@@ -76,7 +85,8 @@ OF_A_CALLER = (
 )
 
 
-def _one(rows: Any, what: str, key: str) -> Any:
+def one_row(rows: Any, what: str, key: str) -> Any:
+    """The first of these rows, or NotHere."""
     # PostgreSQL refuses the character NUL in a query; no id holds one.
     row = None if "\0" in key else rows.first()
     if row is None:
@@ -123,4 +133,4 @@ def phone_info(row: Device) -> Phone:
 
 
 def person_info(row: Person) -> PersonInfo:
-    return PersonInfo(row.key, row.name, row.role, row.active)
+    return PersonInfo(row.key, row.name, row.role, row.active, row.pin_set)

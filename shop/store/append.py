@@ -45,7 +45,7 @@ def office_event(
 ) -> dict[str, Any]:
     """Write an act of the office as an event of the server's own device, and return it.
 
-    `place` may hold `station`, `step`, `block`, `nth`, `happened`, `known`, `within`.
+    `place` may hold `station`, `step`, `block`, `nth`, `happened`, `known`, `within`, `signed`.
     Locks the shop's counter row. Raises NotHere and BadEvent; then nothing was written.
     """
     moment = now_ms()

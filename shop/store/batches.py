@@ -71,7 +71,9 @@ def open_batch(*, shop_id: int, sheet: dict[str, Any], lead: str, by: str = "") 
         return open_planned(shop_id=shop_id, batch=planned.key, lead=lead, by=by)
 
 
-def open_planned(*, shop_id: int, batch: str, lead: str, by: str = "") -> BatchInfo:
+def open_planned(
+    *, shop_id: int, batch: str, lead: str, by: str = "", signed: str | None = None
+) -> BatchInfo:
     """Open a planned batch; `lead` has the boil.
 
     Locks the counter row. Raises NotHere, PhaseWrong, LetterTaken; then nothing was written.
@@ -83,7 +85,9 @@ def open_planned(*, shop_id: int, batch: str, lead: str, by: str = "") -> BatchI
             raise PhaseWrong(batch, planned.phase, "planned")
         check_letter(shop_id, planned.letter)
         body = {"sheet": planned.sheet, "lead": lead}
-        office_event(shop_id=shop_id, batch=batch, kind="batch_opened", by=by, body=body)
+        office_event(
+            shop_id=shop_id, batch=batch, kind="batch_opened", by=by, body=body, signed=signed
+        )
     return access_batch(shop_id, batch)
 
 

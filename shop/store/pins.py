@@ -14,9 +14,10 @@ from typing import Any
 from django.db import transaction
 
 from shop.models import Person, WrongPins
+from shop.store.access import one_row
 from shop.store.changes import note
 from shop.store.clock import now_ms
-from shop.store.errors import BadPin, MustWait, NoPin, NotHere, WrongPin
+from shop.store.errors import BadPin, MustWait, NoPin, WrongPin
 from shop.store.shapes import Caller
 
 # For PBKDF2-HMAC-SHA256 the OWASP Password Storage Cheat Sheet asks for 600,000 (as of 2023).
@@ -87,7 +88,7 @@ def clear_pin(*, shop_id: int, person: str, by: str = "") -> None:
 def _keep(shop_id: int, key: str, text: str, by: str) -> None:
     """One transaction; the PIN itself is in no change that is noted."""
     with transaction.atomic():
-        row = _person(Person.objects.select_for_update().filter(shop_id=shop_id), key)
+        row = _person(Person.objects.select_for_update(), shop_id, key)
         before = {"PIN": "set" if row.pin else "none"}
         after = {"PIN": ("set anew" if row.pin else "set") if text else "none"}
         row.pin, row.pin_set = text, now_ms() if text else None
@@ -109,7 +110,7 @@ def check_pin(caller: Caller, *, person: str, pin: str) -> None:
     restart, gets more of them. The row is locked while it is counted, not while it is looked at.
     Raises NotHere, NoPin, WrongPin, MustWait.
     """
-    who = _person(Person.objects.filter(shop_id=caller.shop.id, active=True), person)
+    who = _person(Person.objects.filter(active=True), caller.shop.id, person)
     if not who.pin:
         raise NoPin(who.name)
     tries = _count(caller, who, now_ms())
@@ -141,9 +142,6 @@ def _count(caller: Caller, who: Person, moment: int) -> int:
     return wrong
 
 
-def _person(rows: Any, key: str) -> Person:
-    # PostgreSQL refuses the character NUL in a query; no id holds one.
-    row: Person | None = None if "\0" in key else rows.filter(key=key).first()
-    if row is None:
-        raise NotHere("person", key)
+def _person(people: Any, shop_id: int, key: str) -> Person:
+    row: Person = one_row(people.filter(shop_id=shop_id, key=key), "person", key)
     return row

@@ -22,7 +22,9 @@ SELECT b.id, b.key, s.hash FROM shop_batch b JOIN shop_sheet s ON s.id = b.sheet
 NEWS = (
     "SELECT position, line FROM shop_event WHERE batch_id = %s AND position > %s AND position <= %s"
 )
-PEOPLE = "SELECT key, name, role, active FROM shop_person WHERE shop_id = %s ORDER BY name, key"
+PEOPLE = (
+    "SELECT key, name, role, active, pin_set FROM shop_person WHERE shop_id = %s ORDER BY name, key"
+)
 
 
 def batches_for(shop_id: int, after: int, named: list[str] | None) -> list[BatchInfo]:
@@ -58,7 +60,7 @@ def lines_of(batch_ids: list[int], after: int, through: int) -> list[str]:
 def people_of(shop_id: int) -> list[PersonInfo]:
     """Everybody, by name."""
     rows = _rows(PEOPLE, [shop_id])
-    return [PersonInfo(key, name, role, bool(active)) for key, name, role, active in rows]
+    return [PersonInfo(key, name, role, bool(on), pin) for key, name, role, on, pin in rows]
 
 
 def _places(values: list[str]) -> str:

@@ -69,10 +69,21 @@ class Joined:
 
 @dataclass(frozen=True, slots=True)
 class PersonInfo:
+    """Somebody who works here; `pin_set` is when they got their PIN, None for none."""
+
     key: str
     name: str
     role: str
     active: bool
+    pin_set: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class DeskInfo:
+    """A user who may open the shop's office, and which person that is, "" for not said."""
+
+    user: str
+    person: str
 
 
 @dataclass(frozen=True, slots=True)

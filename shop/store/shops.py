@@ -5,8 +5,8 @@ from typing import Any
 
 from django.db import transaction
 
-from shop.models import Desk, Device, Shop
-from shop.store.access import shop_info
+from shop.models import Desk, Device, Person, Shop
+from shop.store.access import one_row, shop_info
 from shop.store.chain import sha256hex
 from shop.store.changes import note
 from shop.store.clock import now_ms
@@ -58,6 +58,32 @@ def take_desk(*, shop_id: int, user_id: int, by: str = "") -> None:
         for desk in Desk.objects.filter(shop_id=shop_id, user_id=user_id):
             _note_desk(desk, by, given=False)
             desk.delete()
+
+
+def say_who(*, shop_id: int, user: str, person: str, by: str = "") -> None:
+    """Which of the shop's people sits at the desk under this sign-in name; "" for nobody any more.
+
+    Raises NotHere.
+    """
+    with transaction.atomic():
+        rows = Desk.objects.select_for_update(of=("self",)).select_related("person", "user")
+        desk = one_row(rows.filter(shop_id=shop_id, user__username=user), "desk of", user)
+        people = Person.objects.filter(shop_id=shop_id, key=person)
+        who = one_row(people, "person", person) if person else None
+        before = {"is": desk.person.name if desk.person else ""}
+        desk.person = who
+        desk.save(update_fields=["person"])
+        after = {"is": who.name if who else ""}
+        note(shop_id=shop_id, by=by, about=f"user {user}", before=before, after=after)
+
+
+def note_password(*, user_id: int) -> None:
+    """In every shop whose office this user may open: that they set their password anew."""
+    with transaction.atomic():
+        for desk in Desk.objects.filter(user_id=user_id).select_related("user").order_by("pk"):
+            name, (before, after) = desk.user.get_username(), ("set", "set anew")
+            about, was, now = f"user {name}", {"password": before}, {"password": after}
+            note(shop_id=desk.shop_id, by=name, about=about, before=was, after=now)
 
 
 def _note_desk(desk: Desk, by: str, *, given: bool) -> None:

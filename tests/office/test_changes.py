@@ -35,6 +35,18 @@ ACTS: dict[str, tuple[Act, tuple[str, str, str]]] = {
         lambda desk, _: desk.post("/office/people/maren/switch/"),
         ("person Maren", "True", "False"),
     ),
+    "somebody's role": (
+        lambda desk, _: desk.post("/office/people/odo/", {"name": "Odo", "role": "lead maker"}),
+        ("person Odo", "second hand", "lead maker"),
+    ),
+    "a PIN": (
+        lambda desk, _: desk.post("/office/people/odo/pin/", {"pin": "7351"}),
+        ("person Odo", "none", "set"),
+    ),
+    "who somebody at the desk is": (
+        lambda desk, _: desk.post("/office/people/odo/desk/", {"user": "greta"}),
+        ("user greta", "", "Odo"),
+    ),
     "a phone's name": (
         lambda desk, demo: desk.post(
             f"/office/phones/{device_of(demo)}/", {"name": "Pan phone", "station": "kettle"}

@@ -1,6 +1,7 @@
-"""Who works here, as they stand on the phones."""
+"""Who works here, as they stand on the phones, and what each role may do."""
 
 from dataclasses import dataclass
+from zoneinfo import ZoneInfo
 
 from django import forms
 from django.contrib import messages
@@ -9,41 +10,81 @@ from django.shortcuts import redirect, render
 from django.utils.text import slugify
 from django.views.decorators.http import require_POST
 
-from shop.screens.office.access import at_desk
+from shop.plan.crew import acts, roles
+from shop.screens.office.access import at_desk, the_zone
+from shop.screens.office.wording import moment
 from shop.store import people as store_people
+from shop.store.access import access_person, desks
+from shop.store.errors import NotHere
 from shop.store.shapes import PersonInfo, ShopInfo
-
-ROLES = ["lead maker", "second hand", "roller hand", "front and packing"]
 
 
 class PersonForm(forms.Form):
-    """Somebody new."""
+    """Somebody as they stand on the phones."""
 
     name = forms.CharField(max_length=40, help_text="As it should stand on the phones.")
-    role = forms.ChoiceField(choices=[(role, role) for role in ROLES])
+    role = forms.ChoiceField()
+
+    def __init__(self, data: object, *, role: str = "", **more: object) -> None:
+        super().__init__(data, **more)  # type: ignore[arg-type]
+        names = dict.fromkeys([one.name for one in roles()] + [role] * bool(role))
+        self.fields["role"].choices = [(name, name) for name in names]  # type: ignore[attr-defined]
 
 
 @dataclass(frozen=True, slots=True)
 class PersonLine:
-    """A person as the desk sees them."""
+    """A person as the desk sees them; `users` are the names under which they sign in there."""
 
     key: str
     name: str
     role: str
+    pin: str
+    users: list[str]
     state: str
     switch: str
 
 
 @dataclass(frozen=True, slots=True)
+class RoleLine:
+    """A role, and what it may do in words."""
+
+    name: str
+    may: str
+
+
+@dataclass(frozen=True, slots=True)
 class PeoplePage:
-    """Everybody, by name."""
+    """Everybody, by name, and every role."""
 
     people: list[PersonLine]
+    roles: list[RoleLine]
 
 
-def _person(person: PersonInfo) -> PersonLine:
+def person_line(person: PersonInfo, users: list[str], zone: ZoneInfo) -> PersonLine:
     state, switch = ("on the phones", "Take off") if person.active else ("not shown", "Put back")
-    return PersonLine(person.key, person.name, person.role, state, switch)
+    pin = f"set {moment(person.pin_set, zone)}" if person.pin_set else "none"
+    return PersonLine(person.key, person.name, person.role, pin, users, state, switch)
+
+
+def role_lines() -> list[RoleLine]:
+    words = acts()
+    return [RoleLine(one.name, ", ".join(words[act] for act in one.may)) for one in roles()]
+
+
+def users_of(shop: ShopInfo) -> dict[str, list[str]]:
+    """Person → the sign-in names that are theirs."""
+    found: dict[str, list[str]] = {}
+    for desk in desks(shop.id):
+        found.setdefault(desk.person, []).append(desk.user)
+    return found
+
+
+def the_person(shop: ShopInfo, key: str) -> PersonInfo:
+    """Somebody of this shop, or a page that says there is nobody of that name."""
+    try:
+        return access_person(shop.id, key)
+    except NotHere as missing:
+        raise Http404(str(missing)) from missing
 
 
 @at_desk
@@ -57,8 +98,10 @@ def people(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
         store_people.set_person(shop_id=shop.id, key=key, name=name, role=role, by=by)
         messages.success(request, f"{name} is on the phones from the next sheet on.")
         return redirect("office-people")
-    page = PeoplePage([_person(p) for p in store_people.people(shop.id)])
-    context = {"page": page, "form": form, "shop_name": shop.name}
+    users, zone = users_of(shop), the_zone(shop)
+    found = store_people.people(shop.id)
+    lines = [person_line(one, users.get(one.key, []), zone) for one in found]
+    context = {"page": PeoplePage(lines, role_lines()), "form": form, "shop_name": shop.name}
     return render(request, "office/people.html", context)
 
 
@@ -73,9 +116,7 @@ def _new_key(shop_id: int, name: str) -> str:
 @require_POST
 def person_switch(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
     """On the phones, or not; nobody is ever removed."""
-    active = {p.key: p.active for p in store_people.people(shop.id)}
-    if key not in active:
-        raise Http404(f"There is no person {key!r} here.")
+    active = the_person(shop, key).active
     by = request.user.get_username()
-    store_people.set_active(shop_id=shop.id, key=key, active=not active[key], by=by)
+    store_people.set_active(shop_id=shop.id, key=key, active=not active, by=by)
     return redirect("office-people")

@@ -11,18 +11,20 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
 from shop.craft.errors import CraftError
+from shop.plan.crew import who_may
 from shop.plan.errors import PlanError
 from shop.plan.numbers import shop_numbers
 from shop.plan.order import Day, Order, Person
 from shop.plan.picture import Picture, Sugar, parse_parts
 from shop.plan.sheet import build_sheet, picture_of
 from shop.screens.office.access import at_desk, neighbours, the_batch, the_zone
+from shop.screens.office.desk import may_not, signature
 from shop.screens.office.sheet_page import sheet_page
 from shop.screens.office.wording import PHASES
 from shop.store import batches as store_batches
 from shop.store import numbers as store_numbers
 from shop.store import people as store_people
-from shop.store import read
+from shop.store import read, skills
 from shop.store.errors import StoreError
 from shop.store.shapes import ShopInfo
 
@@ -72,9 +74,11 @@ class PlanForm(forms.Form):
         self, data: Any, *, shop: ShopInfo, others: list[ShopInfo], again: str = ""
     ) -> None:
         super().__init__(data)
-        people = [(p.key, p.name) for p in store_people.people(shop.id, active_only=True)]
+        crew = store_people.people(shop.id, active_only=True)
+        leads = [p for p in crew if p.role in who_may("have_boil")] or crew
         fields: dict[str, Any] = self.fields
-        fields["lead"].choices = fields["crew"].choices = people
+        fields["lead"].choices = [(p.key, p.name) for p in leads]
+        fields["crew"].choices = [(p.key, p.name) for p in crew]
         earlier = store_batches.batches(shop.id, most=NEWEST)
         if again and again not in {b.key for b in earlier}:
             earlier.append(the_batch(shop, again))
@@ -124,7 +128,7 @@ def _day(c: dict[str, Any], shop: ShopInfo, zone: ZoneInfo) -> Day:
         day=c["day"].isoformat(),
         light_up=_moment(c["day"], c["light_up"], zone),
         shift_end=_moment(c["day"], c["shift_end"], zone),
-        people=tuple(Person(p.key, p.name, p.role) for p in crew),
+        people=tuple(Person(p.key, p.name, p.role, skills.solo(shop.id, p.key)) for p in crew),
         crew=tuple(c["crew"]),
         lead=c["lead"],
     )
@@ -221,9 +225,14 @@ def _sheet(request: HttpRequest, shop: ShopInfo, key: str, template: str) -> Htt
 def open_boil(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
     """Freeze the sheet and send the boil to the phones."""
     batch = the_batch(shop, key)
+    if refusal := may_not(request, shop, "open_boil"):
+        messages.error(request, refusal)
+        return redirect("office-sheet", key)
     try:
-        lead = read.batch_sheet(batch)["lead"]
-        store_batches.open_planned(shop_id=shop.id, batch=key, lead=lead)
+        lead, desk = read.batch_sheet(batch)["lead"], signature(request, shop)
+        store_batches.open_planned(
+            shop_id=shop.id, batch=key, lead=lead, by=desk.by, signed=desk.signed
+        )
     except StoreError as wrong:
         messages.error(request, str(wrong))
         return redirect("office-sheet", key)

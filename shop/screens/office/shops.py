@@ -17,7 +17,7 @@ from shop.screens.office.access import desk_at, the_zone, user_id
 from shop.screens.office.phones_page import phone_lines
 from shop.screens.office.today_page import Boil, boil, day_of
 from shop.store import phones, read, shops
-from shop.store.access import desk_shops, desk_users
+from shop.store.access import desk_shops, desks
 from shop.store.backup import is_embedded
 from shop.store.batches import batches
 from shop.store.clock import now_ms
@@ -82,7 +82,7 @@ def _line(shop: ShopInfo) -> ShopLine:
         boils=open_boils,
         phones=[f"{one.name}: {one.holds}; {one.kit}" for one in lines if one.trouble],
         asides=read.count_asides(shop.id),
-        users=desk_users(shop.id),
+        users=[desk.user for desk in desks(shop.id)],
     )
 
 

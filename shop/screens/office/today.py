@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from shop.launch.places import backup_folder
 from shop.screens.office.access import at_desk, the_batch, the_zone
+from shop.screens.office.desk import whom_to_ask
 from shop.screens.office.record_page import RecordPage, record_page
 from shop.screens.office.record_table import as_csv
 from shop.screens.office.today_page import BackupLine, TodayPage, backup_line, boil, day_of
@@ -47,7 +48,9 @@ def _backup(now: datetime) -> BackupLine | None:
 @at_desk
 def today(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
     """Every boil and what it needs."""
-    return render(request, "office/today.html", {"page": _page(shop), "shop_name": shop.name})
+    who = whom_to_ask(request, shop)
+    context = {"page": _page(shop), "who": who, "shop_name": shop.name}
+    return render(request, "office/today.html", context)
 
 
 @at_desk
