@@ -12,6 +12,7 @@ from shop.launch.places import store_name
 from shop.launch.secrets import new_password
 from shop.store import shops
 from shop.store.backup import is_embedded
+from shop.store.our_way import note_way
 
 OFFICE_USER = "office"
 SHOP = "shop"
@@ -29,6 +30,7 @@ def open_store() -> None:
         ensure()
     else:
         ensure_shop()
+    note_way()
 
 
 def refuse_other_engines() -> None:

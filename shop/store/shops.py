@@ -6,11 +6,13 @@ from typing import Any
 from django.db import transaction
 
 from shop.models import Desk, Device, Person, Shop
+from shop.plan.made_of import made_of
 from shop.store.access import one_row, shop_info
 from shop.store.chain import sha256hex
 from shop.store.changes import note
 from shop.store.clock import now_ms
 from shop.store.errors import NameTaken, NotHere
+from shop.store.our_way import WAY
 from shop.store.shapes import ShopInfo
 
 LETTERS = "abcdefghijkmnpqrstuvwxyz23456789"
@@ -22,7 +24,10 @@ def create_shop(*, slug: str, name: str, settings: dict[str, Any] | None = None)
         raise NameTaken(slug)
     with transaction.atomic():
         shop = Shop.objects.create(
-            slug=slug, name=name, settings=settings or {}, epoch=secrets.token_hex(16)
+            slug=slug,
+            name=name,
+            settings={**(settings or {}), WAY: made_of()},
+            epoch=secrets.token_hex(16),
         )
         _add_server(shop)
     return shop_info(shop)
