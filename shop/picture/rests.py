@@ -5,6 +5,7 @@ end the answer is the same: a prism lies on the same prism all along.
 """
 
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +15,8 @@ Sections = NDArray[np.integer]
 Pairs = NDArray[np.int64]
 # A face carries what lies on it until it is steeper than about 75°: then it only touches.
 CARRIES = 0.2
+# A pair in which each lies on the other, the shorter time by at least so much, hooks together.
+HOOKS = 0.25
 # Shorter contacts are corners [mm].
 LEAST_MM = 1.0
 
@@ -52,10 +55,12 @@ def resting(labels: Sections, mm_per_pixel: float, *, upside_down: bool = False)
     meeting = over + over.T + beside + beside.T
     least = max(1.0, LEAST_MM / mm_per_pixel)
     ids = [int(i) for i in np.unique(section) if i]
-    rests, locked = _without_rings(_edges(section, over, meeting, least, ids), ids)
+    edges, hooked = _edges(section, over, meeting, least, ids)
+    rests, turned = _without_rings(edges, ids)
     touches = {
         i: frozenset(j for j in ids if j != i and meeting[i, j] >= least) | rests[i] for i in ids
     }
+    locked = tuple(dict.fromkeys([*hooked, *turned]))
     return Resting(rests, touches, locked, _stacks(section, rests, mm_per_pixel))
 
 
@@ -68,17 +73,25 @@ def _contacts(first: Sections, second: Sections, most: int) -> Pairs:
 
 def _edges(
     section: Sections, over: Pairs, meeting: Pairs, least: float, ids: list[int]
-) -> list[tuple[float, int, int]]:
-    """(length, part, what it rests on), the surest first; enclosed parts before all others."""
+) -> tuple[list[tuple[float, int, int]], list[tuple[int, int]]]:
+    """(length, part, what it rests on), the surest first, and pairs that hook into each other.
+
+    Enclosed parts come before all others. Of a hooked pair the smaller is laid into the larger.
+    """
     found = [(float("inf"), ring, core) for ring, core in _enclosed(section, ids)]
     held = {frozenset(pair[1:]) for pair in found}
-    for a in ids:
-        for b in ids:
-            net = float(over[a, b] - over[b, a])
-            if frozenset((a, b)) in held or net < least or net < CARRIES * meeting[a, b]:
-                continue
-            found.append((net, a, b))
-    return sorted(found, key=lambda edge: (-edge[0], edge[1], edge[2]))
+    hooked = []
+    sizes = np.bincount(section.ravel())
+    for a, b in combinations(ids, 2):
+        up, down = float(over[a, b]), float(over[b, a])
+        if frozenset((a, b)) in held or max(up, down) < max(least, CARRIES * meeting[a, b]):
+            continue
+        upper, lower = (a, b) if up > down else (b, a)
+        if min(up, down) >= max(least, HOOKS * max(up, down)):
+            upper, lower = (a, b) if sizes[a] < sizes[b] else (b, a)
+            hooked.append((upper, lower))
+        found.append((abs(up - down), upper, lower))
+    return sorted(found, key=lambda edge: (-edge[0], edge[1], edge[2])), hooked
 
 
 def _enclosed(section: Sections, ids: list[int]) -> list[tuple[int, int]]:
@@ -100,8 +113,8 @@ def _enclosed(section: Sections, ids: list[int]) -> list[tuple[int, int]]:
 
 def _without_rings(
     edges: list[tuple[float, int, int]], ids: list[int]
-) -> tuple[dict[int, frozenset[int]], tuple[tuple[int, int], ...]]:
-    """Edges kept one by one while no part comes to rest on itself; the rest is locked."""
+) -> tuple[dict[int, frozenset[int]], list[tuple[int, int]]]:
+    """Edges kept one by one while no part comes to rest on itself, and those that gave way."""
     below: dict[int, set[int]] = {i: set() for i in ids}
     locked = []
     for _, part, under in edges:
@@ -109,7 +122,7 @@ def _without_rings(
             locked.append((part, under))
         else:
             below[part].add(under)
-    return {i: frozenset(found) for i, found in below.items()}, tuple(locked)
+    return {i: frozenset(found) for i, found in below.items()}, locked
 
 
 def _all_below(part: int, below: dict[int, set[int]] | dict[int, frozenset[int]]) -> set[int]:

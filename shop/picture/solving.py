@@ -160,7 +160,7 @@ class _Model:
         self.model.add_cumulative(waits, [1] * len(waits), self.problem.heater_places)
 
     def waiting(self) -> cp_model.LinearExpr:
-        """Seconds that parts wait, and late squares and thick parts: what a calm build has least of.
+        """What a calm build has least of: parts that wait, and squares and thick parts laid late.
 
         A second of waiting weighs as much as a thick square part laid four seconds later.
         """
@@ -179,14 +179,25 @@ class _Model:
 
 
 def soonest(problem: Problem) -> int:
-    """No build is done before [s]: every hand's work is a whole number of the steps all share."""
+    """No build is done before [s], whatever lies on what: hands can't share one cut or one laying.
+
+    A hand's work is a sum of whole spans; the soonest end is the first at which such sums, one a
+    hand, can add up to all there is.
+    """
     spans = [span for w in problem.works for span in (w.cut_s, w.lay_s) if span]
-    step, whole = math.gcd(*spans), sum(spans)
+    sums, whole = 1, sum(spans)
+    for span in spans:
+        sums |= sums << span
     begins = [max(problem.begins_s, free) for free in problem.free_from]
-    end = min(begins)
-    while sum(max(0, end - begin) // step for begin in begins) * step < whole:
+    end = min(begins) + -(-whole // len(begins))
+    while sum(_most(sums, end - begin) for begin in begins) < whole:
         end += 1
     return end
+
+
+def _most(sums: int, room: int) -> int:
+    """The largest sum within `room`; bit n of `sums` says that n can be made."""
+    return (sums & ((2 << room) - 1)).bit_length() - 1 if room >= 0 else 0
 
 
 def solve(problem: Problem, effort: float = 2.0, *, calm: bool = True) -> Solved:
@@ -216,15 +227,19 @@ def _calmer(problem: Problem, found: Solved, effort: float) -> Solved:
     model.model.add(model.done <= found.closed_s - problem.closes_s)
     model.model.minimize(model.waiting())
     model.hint(found.spells)
-    status, solver = _search(model, effort / 4)
+    status, solver = _search(model, effort / 2, in_turns=True)
     if status not in (OPTIMAL, FEASIBLE):
         return found
     calm = _read(model, solver, found.bound_s, is_proven=found.is_proven)
     return replace(calm, closed_s=found.closed_s)
 
 
-def _search(model: _Model, effort: float) -> tuple[Any, cp_model.CpSolver]:
+def _search(
+    model: _Model, effort: float, *, in_turns: bool = False
+) -> tuple[Any, cp_model.CpSolver]:
+    """`in_turns`: all of the solver's ways of searching take turns, which mends a known build."""
     solver = cp_model.CpSolver()
+    solver.parameters.interleave_search = in_turns
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = SEED
     solver.parameters.max_deterministic_time = effort
@@ -235,7 +250,10 @@ def _read(model: _Model, solver: cp_model.CpSolver, bound_s: int, *, is_proven: 
     places = {id: place for (id, place), is_it in model.at.items() if solver.value(is_it)}
     spells = {
         id: Spell(
-            solver.value(cut), solver.value(model.lay[id]), places.get(id), solver.value(model.over[id])
+            solver.value(cut),
+            solver.value(model.lay[id]),
+            places.get(id),
+            solver.value(model.over[id]),
         )
         for id, cut in model.cut.items()
     }

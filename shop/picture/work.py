@@ -86,7 +86,7 @@ def job_of(
 
     A motif's parts are cut and laid at `scale` times the size, drawn, and its copies laid each in
     one go. Band and casing are not among the works: they close the log. `numbers`: the shop's own,
-    `part_seconds`, `cut_share` and `drawing_time` among them.
+    `part_time`, `cut_share` and `drawing_time` among them.
     """
     cells = section_cells(parts, section)
     wraps = [n for n, part in enumerate(parts, 1) if _goes_round(part, section)]
@@ -119,7 +119,7 @@ def _units(parts: Sequence[PicturePart], motifs: Sequence[Motif]) -> dict[str, s
     """Part → what is laid in one go: itself, or `motif-n`, the n-th copy of what is made once."""
     found = {part.id: part.id for part in parts}
     for motif in motifs:
-        found |= {master: f"{motif.id}-1" for master in motif.parts}
+        found |= dict.fromkeys(motif.parts, f"{motif.id}-1")
         copies = [p for p in parts if p.made_from and p.made_from.part in motif.parts]
         things = list(dict.fromkeys(p.cluster or p.id for p in copies))
         found |= {p.id: f"{motif.id}-{2 + things.index(p.cluster or p.id)}" for p in copies}
@@ -127,7 +127,7 @@ def _units(parts: Sequence[PicturePart], motifs: Sequence[Motif]) -> dict[str, s
 
 
 def _part(part: PicturePart, numbers: Mapping[str, int], scale: float = 1.0) -> Work:
-    whole = round(numbers["part_seconds"] / 1000)
+    whole = round(numbers["part_time"] / 1000)
     cut = round(whole * numbers["cut_share"] / 1e6)
     thick, area = round(part.narrowest_m * scale * 1e6), round(part.area_m2 * 1e12)
     given = (part.id, part.name, part.portion, part.kind)
@@ -174,8 +174,7 @@ def _made_once(
     bare = [_part(parts[n - 1], numbers, motif.scale) for n in laid.rests_on]
     drawing = f"{motif.id}-drawing"
     built = [
-        replace(work, touches=work.touches | {drawing})
-        for work in _joined(bare, laid, motif.scale)
+        replace(work, touches=work.touches | {drawing}) for work in _joined(bare, laid, motif.scale)
     ]
     lay = round(numbers["drawing_time"] / 1000)
     thick = max(work.stack_um for work in built)
