@@ -5,6 +5,7 @@ import re
 from dataclasses import asdict
 from typing import Any
 
+from shop.store.incidents import KINDS, MOST_CHARACTERS
 from shop.store.shapes import BatchInfo, Chain, Joined, PersonInfo, Phone, Pull, Receipt
 from shop.sync.errors import BadMessage
 
@@ -15,6 +16,7 @@ HASH = re.compile(r"[0-9a-f]{64}")
 # What a database may refuse (PostgreSQL's jsonb does).
 NO_TEXT = re.compile("[\\0\ud800-\udfff]")
 FAR = 2**51
+OR_KIND = " or ".join(json.dumps(kind) for kind in KINDS)
 MOST_CHAINS = 200
 
 
@@ -68,6 +70,26 @@ def read_report(message: dict[str, Any], origin: str) -> dict[str, Any]:
     where = {key: text_of(message, key) for key in WHERE if key in message}
     build = text_of(message, "build", default="")[:40]
     return {**numbers, **where, "build": build, "origin": origin}
+
+
+INCIDENT = re.compile(r"[0-9a-f]{32}")
+
+
+def read_incident(message: dict[str, Any]) -> dict[str, Any]:
+    """A note for the shop's restricted record. Raises BadMessage, which quotes no word of it."""
+    key, happened, text = message.get("id"), message.get("happened"), message.get("text")
+    if not isinstance(key, str) or not INCIDENT.fullmatch(key):
+        raise BadMessage("shape", f"`id` is {shown(key)}; it must be 32 of 0-9 and a-f.")
+    if message.get("kind") not in KINDS:
+        raise BadMessage("shape", f"`kind` is {shown(message.get('kind'))}; it must be {OR_KIND}.")
+    if not isinstance(happened, int) or isinstance(happened, bool) or not 0 <= happened < FAR:
+        raise BadMessage("shape", f"`happened` is {shown(happened)}; it must be a moment in ms.")
+    if not isinstance(text, str) or not 1 <= len(text) <= MOST_CHARACTERS:
+        say = f"`text` must be a text of 1 to {MOST_CHARACTERS} characters."
+        raise BadMessage("shape", say)
+    if NO_TEXT.search(text):
+        raise BadMessage("text", "`text` holds NUL or half of a surrogate pair; neither is text.")
+    return {"key": key, "kind": message["kind"], "happened": happened, "text": text}
 
 
 def told(

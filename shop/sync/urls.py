@@ -13,6 +13,7 @@ urlpatterns = [
     path("phone", views.phone, name="phone"),
     path("pin", views.pin, name="pin"),
     path("company", views.company, name="company"),
+    path("incident", views.incident, name="incident"),
     path("move", views.move, name="move"),
     path("sheet/<str:name>", views.sheet, name="sheet"),
     path("file/<str:name>", views.file, name="file"),

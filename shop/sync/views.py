@@ -3,7 +3,7 @@
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 
-from shop.store import phones, pins, seen
+from shop.store import incidents, phones, pins, seen
 from shop.store.access import access_device, access_token
 from shop.store.append import append_chains
 from shop.store.batches import accept_sheet
@@ -21,6 +21,7 @@ from shop.sync.shapes import (
     in_company,
     joined,
     read_chains,
+    read_incident,
     read_report,
     receipt,
     shown,
@@ -101,6 +102,15 @@ def company(request: HttpRequest) -> HttpResponse:
     """Who else is on the floor: the shop's phones in use."""
     caller = _caller(request)
     return as_json(request, in_company(phones.phones(caller.shop.id), now_ms()))
+
+
+@wire("POST")
+def incident(request: HttpRequest) -> HttpResponse:
+    """A note for the shop's restricted record, which no phone ever gets back."""
+    caller = _caller(request)
+    given = read_incident(read_json(request))
+    kept = incidents.tell(shop_id=caller.shop.id, device_id=caller.device_id, **given)
+    return as_json(request, {"kept": kept})
 
 
 @wire("POST")

@@ -6,7 +6,7 @@ A desk of one shop is under /office/. Where the company has several, each shop's
 
 import re
 from collections.abc import Callable
-from functools import wraps
+from functools import partial, wraps
 from typing import Any, TypeAlias, cast
 from zoneinfo import ZoneInfo
 
@@ -18,6 +18,7 @@ from django.urls import get_script_prefix, set_script_prefix
 
 from shop.store.access import access_batch, access_desk, desk_shops
 from shop.store.errors import NotHere
+from shop.store.incidents import may_read
 from shop.store.shapes import BatchInfo, ShopInfo
 
 View: TypeAlias = Callable[..., HttpResponseBase]
@@ -30,6 +31,7 @@ class DeskRequest(HttpRequest):
 
     slug: str
     several: bool
+    reads_restricted: Callable[[], bool]
 
 
 def at_shop(answer: View) -> View:
@@ -62,15 +64,29 @@ def at_desk(view: View) -> View:
     def page(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
         if slug := getattr(request, "slug", ""):
             cast(DeskRequest, request).several = True
-            return view(request, desk_at(request, slug), *args, **kwargs)
+            return _seated(view, request, desk_at(request, slug), args, kwargs)
         shops = desk_shops(user_id(request), most=2)
         if not shops:
             return render(request, "office/no_desk.html", status=403)
         if len(shops) > 1:
             return redirect("office-shops")
-        return view(request, shops[0], *args, **kwargs)
+        return _seated(view, request, shops[0], args, kwargs)
 
     return page
+
+
+def _seated(
+    view: View, request: HttpRequest, shop: ShopInfo, args: Any, kwargs: Any
+) -> HttpResponseBase:
+    """A template may ask whether the restricted notes are for this desk; only then it is known."""
+    cast(DeskRequest, request).reads_restricted = partial(reads_restricted, request, shop)
+    return view(request, shop, *args, **kwargs)
+
+
+def reads_restricted(request: HttpRequest, shop: ShopInfo) -> bool:
+    """Whether the notes on injuries are for this user: let read them, or running the company."""
+    runs = bool(getattr(request.user, "is_staff", False))
+    return runs or may_read(shop.id, user_id(request))
 
 
 def desk_at(request: HttpRequest, slug: str) -> ShopInfo:

@@ -19,6 +19,11 @@ def moment(ms: int | None, zone: ZoneInfo) -> str:
     return f"{local.day} {local:%b %Y, %H:%M:%S}"
 
 
+def on_day(ms: int | None, zone: ZoneInfo) -> str:
+    """`25 Nov 2026`, the day of a moment; `–` where unknown."""
+    return moment(ms, zone).partition(",")[0]
+
+
 def named_day(iso: str) -> str:
     """`25 Nov 2026` from `2026-11-25`: the month always has its name."""
     day = date.fromisoformat(iso)
