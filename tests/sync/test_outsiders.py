@@ -26,6 +26,10 @@ ASKS: dict[str, tuple[str, Any]] = {
     "phone": ("POST", {"app": 1, "held": 9}),
     "pin": ("POST", {"person": "tobit", "pin": "7351"}),
     "company": ("GET", None),
+    "incident": (
+        "POST",
+        {"id": "a" * 32, "kind": "injury", "happened": 1_795_000_000_000, "text": "Hand on iron"},
+    ),
     "move": ("POST", {"made": 0}),
     "sheet": ("GET", None),
     "file": ("GET", None),
