@@ -33,8 +33,8 @@ def _flaw(place: ThinPlace, raster: Raster, section: Section, limits: Limits) ->
 
 
 def _kind(place: ThinPlace, width: float, raster: Raster, limits: Limits) -> TooSmall:
-    """The hands' limit is told first; a width is only known to half a pixel."""
-    if width + raster.metres_per_pixel / 2 < limits.strip_m:
+    """The hands' limit is told first; a width is only known to a pixel."""
+    if width + raster.metres_per_pixel < limits.strip_m:
         return "gap" if place.region.is_field else "strip"
     return "hole" if is_hole(place.region, raster) else "line"
 
