@@ -2,7 +2,7 @@
 
 TableError
 ├── AppendOnly   something tried to change or delete a row that is never changed or deleted
-└── NotDurable   a connection would lose an answered press in a power cut
+└── NotDurable   a connection would lose an answered press, or leave what was erased
 """
 
 

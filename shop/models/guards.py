@@ -14,7 +14,7 @@ from shop.models.base import AppendOnlyModel
 from shop.models.errors import NotDurable
 
 FULL = 2
-WANTED = {"journal_mode": "wal", "synchronous": FULL, "foreign_keys": 1}
+WANTED = {"journal_mode": "wal", "synchronous": FULL, "foreign_keys": 1, "secure_delete": 1}
 
 POSTGRES_REFUSAL = """
 CREATE OR REPLACE FUNCTION kettleside_append_only() RETURNS trigger LANGUAGE plpgsql AS $$

@@ -22,7 +22,7 @@ def pragmas() -> dict[str, object]:
     """As a fresh connection finds them; closed after, for each thread has its own."""
     try:
         with connection.cursor() as cursor:
-            names = ("journal_mode", "synchronous", "foreign_keys", "busy_timeout")
+            names = ("journal_mode", "synchronous", "foreign_keys", "busy_timeout", "secure_delete")
             return {name: cursor.execute(f"PRAGMA {name}").fetchone()[0] for name in names}
     finally:
         connections.close_all()
@@ -32,6 +32,7 @@ def pragmas() -> dict[str, object]:
 def test_every_connection_writes_through_to_the_disk() -> None:
     """sqlite.org/pragma.html: synchronous 2 is FULL; journal_mode belongs to the file."""
     wanted = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_timeout": 20_000}
+    wanted["secure_delete"] = 1
     with ThreadPoolExecutor(1) as pool:
         assert pool.submit(pragmas).result() == wanted
 

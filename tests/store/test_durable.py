@@ -42,6 +42,7 @@ def test_the_programs_own_settings_are_durable(folder: Path) -> None:
         "journal_mode": "wal",
         "synchronous": 2,
         "foreign_keys": 1,
+        "secure_delete": 1,
         "transaction_mode": "IMMEDIATE",
     }
 
@@ -52,6 +53,13 @@ def test_the_programs_own_settings_are_durable(folder: Path) -> None:
         (
             {"init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL"},
             "synchronous is 1",
+        ),
+        (
+            {
+                "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; "
+                "PRAGMA secure_delete=OFF"
+            },
+            "secure_delete is 0; it must be 1",
         ),
         ({"init_command": "PRAGMA synchronous=FULL"}, "journal_mode is delete; it must be wal"),
         ({"transaction_mode": "DEFERRED"}, "transaction_mode is DEFERRED; it must be IMMEDIATE"),
