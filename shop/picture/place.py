@@ -13,6 +13,8 @@ from shop.picture.shapes import OUTSIDE, Labels, Raster, Section
 LEAST_PIXELS, MOST_PIXELS = 320, 640
 # Ragged edges are smoothed over this many metres at the log, a tenth of that in a rod.
 SMOOTH_M = 0.0012
+# An edge is ragged where smoothing changes more than this share of the pixels along it.
+RAGGED = 0.05
 
 
 def lay_in(reduced: Reduced, section: Section, speckle_m2: float) -> Raster:
@@ -31,10 +33,17 @@ def lay_in(reduced: Reduced, section: Section, speckle_m2: float) -> Raster:
     pixels = int(np.clip(2 * reach + 2, LEAST_PIXELS, MOST_PIXELS))
     metres = 2 * radius / pixels
     labels = _sampled(reduced, (x, y), 2 * reach / (pixels - 2), pixels)
-    labels = smoothed(labels, round(SMOOTH_M / metres))
+    labels = _less_ragged(labels, round(SMOOTH_M / metres))
     labels[~disc(pixels)] = OUTSIDE
     labels = without_speckles(labels, round(speckle_m2 / metres**2))
     return Raster(labels, metres, reduced.palette, reduced.background)
+
+
+def _less_ragged(labels: Labels, side: int) -> Labels:
+    """Smoothed where edges are ragged, as a camera's are; a clean drawing keeps its corners."""
+    smooth = smoothed(labels, side)
+    along = (labels[1:] != labels[:-1]).sum() + (labels[:, 1:] != labels[:, :-1]).sum()
+    return smooth if (smooth != labels).sum() > RAGGED * along else labels
 
 
 def disc(pixels: int) -> NDArray[np.bool_]:
