@@ -38,7 +38,8 @@ for n in range(STEPS):
     # Some in plain letters, some in letters of three bytes, so that a note fills several pages.
     fill = chance.choice(["", " ", token, "€"]) * chance.choice([3, 60, 700])
     text = (token + fill + token)[:{MOST_CHARACTERS}]
-    key = incidents.tell(shop_id=shop, kind="injury", happened=now_ms(), text=text)
+    key = f"{{chance.getrandbits(128):032x}}"
+    incidents.tell(shop_id=shop, kind="injury", happened=now_ms(), text=text, key=key)
     there[key] = token
     answer["unseen"] += [] if on_disk(token) else [n]
     set_person(shop_id=shop, key=f"p{{n % 7}}", name="x" * chance.randint(1, 60), role="lead maker")
@@ -53,10 +54,10 @@ answer["more"] = len(kept) - len(there)
 """
 
 
-# With 2 and 20 SQLite leaves a piece of a note where its row once lay, unless the table is filled
-# anew.
+# With 10 and 19 SQLite 3.40 leaves a piece of a note where its row once lay, unless the table is
+# filled anew.
 @pytest.mark.parametrize(
-    ("seed", "steps"), [(1, 60), (2, 60), (20, 60), pytest.param(3, 400, marks=pytest.mark.long)]
+    ("seed", "steps"), [(10, 110), (19, 110), pytest.param(3, 400, marks=pytest.mark.long)]
 )
 def test_an_erased_note_is_in_no_file_and_every_other_stays(
     tmp_path: Path, seed: int, steps: int
