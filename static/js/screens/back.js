@@ -1,6 +1,7 @@
 // Looking back: every entry, newest first; struck through, never away. Two who disagree are settled here.
 
 import { history } from '../record/fold.js';
+import { actor } from '../record/order.js';
 import { key, row, stamp } from './dom.js';
 import { entryWords } from './entries.js';
 import { panel } from './panel.js';
@@ -19,7 +20,7 @@ export function backScreen(ctx, batch) {
     const isStep = event.kind === 'step_done' || event.kind === 'step_passed';
     const away = isStep ? { kind: 'step_undone', step: event.step, nth: event.nth, station: event.station, body: { target: ref } } : { kind: 'struck', body: { target: ref, reason: 'struck on the phone' } };
     panel({
-      title: entryWords(sheet, event), lead: `${ctx.name(sheet, event.by)}, ${clock(when)}. Struck entries stay to be seen.`,
+      title: entryWords(sheet, event), lead: `${ctx.whose(sheet, event)}, ${clock(when)}. Struck entries stay to be seen.`,
       choices: [
         ...(event.body.sha256 ? [['Show it', () => import('./files.js').then(({ showFile }) => showFile(ctx, event))]] : []),
         ['Strike through', () => ctx.write({ batch, ...away })],
@@ -29,15 +30,15 @@ export function backScreen(ctx, batch) {
   }
 
   /** What was written on the wrong boil: struck here, and said there for the moment it happened. */
-  const elsewhere = ({ kind, body, by }, when) => ctx.boils().filter(({ id }) => id !== batch).map(({ id, letter }) => (
-    { boil: { letter }, draft: { batch: id, kind, body, by, happened: when - (ctx.shelf.clock.offset ?? 0), known: 'said' } }));
+  const elsewhere = ({ kind, body, ...event }, when) => ctx.boils().filter(({ id }) => id !== batch).map(({ id, letter }) => (
+    { boil: { letter }, draft: { batch: id, kind, body, for: actor(event), happened: when - (ctx.shelf.clock.offset ?? 0), known: 'said' } }));
 
   function line(entry) {
     const gone = entry.struck_by || entry.replaced_by;
     const said = entry.event.known === 'said' ? ', said later' : '';
     const li = row({
       what: entryWords(sheet, entry.event),
-      more: `${clock(entry.at)}${said}, ${ctx.name(sheet, entry.event.by)}, ${gone ? 'struck through' : ctx.shelf.stageOf(entry.ref)}`,
+      more: `${clock(entry.at)}${said}, ${ctx.whose(sheet, entry.event)}${entry.event.signed ? '' : ', not signed in'}, ${gone ? 'struck through' : ctx.shelf.stageOf(entry.ref)}`,
       press: gone ? undefined : () => strike(entry),
     });
     li.classList.toggle('gone', Boolean(gone));
@@ -76,7 +77,7 @@ function settle(ctx, sheet, { kind, what, refs }) {
   const { batch } = sheet, byRef = new Map(ctx.shelf.events(batch).map((event) => [`${event.device}:${event.seq}`, event]));
   const write = (draft) => ctx.write({ batch, ...draft });
   const choices = CHOICES[kind]({
-    refs, what, write, words: (ref) => entryWords(sheet, byRef.get(ref)), who: (ref) => ctx.name(sheet, byRef.get(ref).by),
+    refs, what, write, words: (ref) => entryWords(sheet, byRef.get(ref)), who: (ref) => ctx.name(sheet, actor(byRef.get(ref))),
     strike: (target) => write({ kind: 'struck', body: { target, reason: 'settled' } }), me: () => ctx.state(batch).lead.by,
   });
   panel({ title: 'Which one holds?', lead: DISAGREE[kind], choices });

@@ -1,8 +1,9 @@
 // Bars under the rail: what calls from any boil, whatever screen is open. A burn first, then rings.
 
 import { key, put, stamp } from './dom.js';
+import { batteryBar } from './battery.js';
 import { badge } from './drawing.js';
-import { openBurn } from './context.js';
+import { isShut, openBurn } from './context.js';
 import { clock, minutesSeconds, secondsLeft } from './times.js';
 
 const stop = (ctx, batch, id) => ctx.write({ batch, kind: 'countdown_stopped', body: { id } });
@@ -24,8 +25,9 @@ function ringBars(ctx, batch, sheet, state) {
 }
 
 function offerBar(ctx, batch, sheet, { offer }) {
-  if (!offer || offer.to !== ctx.shelf.phone.by) return [];
-  return [{ id: `offer${offer.ref}`, batch, className: '', words: `${ctx.name(sheet, offer.by)} hands over to you`, keys: [['Look', () => ctx.go(`/b/${batch}/handover`)]] }];
+  const { by } = ctx.shelf.phone;
+  if (!offer || (by && offer.to !== by)) return [];
+  return [{ id: `offer${offer.ref}`, batch, className: '', words: `${ctx.name(sheet, offer.by)} hands over to ${by ? 'you' : ctx.name(sheet, offer.to)}`, keys: [['Look', () => ctx.go(`/b/${batch}/handover`)]] }];
 }
 
 function conflictBar(ctx, batch, { conflicts }) {
@@ -35,14 +37,20 @@ function conflictBar(ctx, batch, { conflicts }) {
 
 function barsOf(ctx, batch, here) {
   const sheet = ctx.shelf.sheet(batch), state = ctx.state(batch);
-  const loud = [...burnBar(ctx, batch, state), ...ringBars(ctx, batch, sheet, state)];
+  const loud = [...burnBar(ctx, batch, state), ...ringBars(ctx, batch, sheet, state), ...ctx.silence?.bars(batch) ?? []];
   return here ? [...loud, ...offerBar(ctx, batch, sheet, state), ...conflictBar(ctx, batch, state)] : loud;
+}
+
+/** Work goes on without a name; what is pressed meanwhile says that nobody was chosen. */
+function whoBar(ctx) {
+  if (ctx.shelf.phone.by || location.hash === '#/people' || document.body.classList.contains('is-hot')) return [];
+  return [{ id: 'who', batch: '', className: '', words: 'Who presses?', keys: [['Say who', () => ctx.go('/people')]] }];
 }
 
 function makeBar(ctx, { batch, className, keys }) {
   const { root, at } = stamp('bar');
   root.className = `bar ${className}`;
-  at.mark.append(badge(ctx.shelf.sheet(batch).boil));
+  if (batch) at.mark.append(badge(ctx.shelf.sheet(batch).boil));
   root.append(...keys.map(([words, press]) => key(words, press)));
   return { root, words: at.words };
 }
@@ -65,10 +73,11 @@ export function makeBars(ctx) {
   return {
     root,
     update({ batch, burning }, all = false) {
-      if (!ctx.shelf.phone?.by) { show([]); return; }
+      if (!ctx.shelf.phone || isShut(ctx)) { show([]); return; }
       if (all) found = new Map(ctx.boils().map(({ id }) => [id, barsOf(ctx, id, id === batch)]));
       else if (batch) found.set(batch, barsOf(ctx, batch, true));
-      show([...found.values()].flat().filter(({ id }) => !(burning && id.startsWith('burn'))));
+      const loud = [...found.values()].flat().filter(({ id }) => !(burning && id.startsWith('burn')));
+      show([...loud, ...batteryBar(ctx), ...whoBar(ctx)]);
     },
   };
 }

@@ -1,6 +1,7 @@
 // What a screen knows: the shelf, the boil in hand, and its state, folded once per change.
 
 import { Folding } from '../record/fold.js';
+import { actor } from '../record/order.js';
 import { isFinished } from '../record/steps.js';
 import { APP } from '../sync/exchange.js';
 
@@ -36,6 +37,12 @@ export class Context {
     return sheet.people.find((person) => person.id === id)?.name ?? (id || 'nobody');
   }
 
+  /** Whose act an entry is, and who pressed where that was somebody else. */
+  whose(sheet, event) {
+    const who = this.name(sheet, actor(event));
+    return actor(event) === event.by ? who : `${who} (pressed by ${this.name(sheet, event.by)})`;
+  }
+
   /** The units this phone shows, by fixed unit. */
   get wanted() {
     const { degrees = '', masses = '' } = this.shelf.record;
@@ -65,6 +72,12 @@ export class Context {
 
 /** The burn that is not over; undefined if none. */
 export const openBurn = (state) => state.interrupted.findLast(({ cause, ended }) => cause === 'burn' && !ended);
+
+const HOT_AT_MOST_MS = 4 * 3600000;
+
+/** A locked-out phone shows nothing of the shop; only what is hot in its hands it does not leave. */
+export const isShut = (ctx) => ctx.shelf.record.lockedOut
+  && !ctx.boils().some(({ id }) => isHot(ctx.shelf.sheet(id), ctx.state(id)) && ctx.shelf.now() - ctx.state(id).moments.lit < HOT_AT_MOST_MS);
 
 /** Whether something of a boil can be hot: from lit to the last cut. */
 export const isHot = (sheet, state) => state.phase === 'open' && state.moments.lit !== undefined && !isFinished(state, sheet.zone.to);

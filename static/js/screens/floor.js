@@ -3,7 +3,8 @@
 import { startExchange } from '../sync/exchange.js';
 import { watchForUpdate } from '../sync/updates.js';
 import { makeBars } from './bars.js';
-import { Context, isHot } from './context.js';
+import { batteryOf } from './battery.js';
+import { Context, isHot, isShut } from './context.js';
 import { listenForFinish } from './keys.js';
 import { makeRail } from './rail.js';
 import { Ring } from './ring.js';
@@ -12,6 +13,9 @@ import { stationScreen } from './station.js';
 const FORGET_AFTER_MS = 60000;
 const BESIDE = ['back', 'burn', 'cautions', 'end', 'handover', 'owed'];
 
+/** Boils that are hot, as far as they are here. */
+const hotBoils = (ctx) => ctx.boils().filter(({ id }) => isHot(ctx.shelf.sheet(id), ctx.state(id)));
+
 /** The screens that no station needs at its start: on their way as soon as the first one stands. */
 const pages = { module: null, asked: null };
 const bring = () => pages.asked ??= import('./pages.js').then((module) => { pages.module = module; }, () => { pages.asked = null; });
@@ -19,15 +23,22 @@ const bring = () => pages.asked ??= import('./pages.js').then((module) => { page
 /** The screen that an address asks for; a station is always here. */
 function screenFor(ctx, parts) {
   const { shelf } = ctx, [kind, batch, place] = parts;
-  const sound = shelf.saving !== 'failing' && shelf.soleTab && shelf.phone?.by && kind === 'b' && shelf.sheet(batch);
+  const sound = shelf.saving !== 'failing' && shelf.soleTab && !isShut(ctx) && shelf.phone && kind === 'b' && shelf.sheet(batch);
   if (sound && place && !BESIDE.includes(place) && ctx.mayStart(batch)) return stationScreen(ctx, batch, place);
   return pages.module?.pageFor(ctx, parts) ?? { root: document.createElement('div'), where: () => '', coming: true };
 }
 
 /** What decides which screen stands; while it stays the same the screen only updates. */
-function addressNow({ shelf, staying, safe }) {
-  const hash = location.hash.slice(1), { saving, soleTab, phone } = shelf;
-  return [hash.startsWith('add=') ? '/' : hash, Boolean(phone), phone?.by, saving, soleTab, Boolean(shelf.sheet(hash.split('/')[2])), shelf.record.minStart, shelf.record.moved && !staying && safe()].join('|');
+function addressNow(ctx) {
+  const { shelf, staying, safe } = ctx, hash = location.hash.slice(1), { saving, soleTab, phone } = shelf;
+  return [hash.startsWith('add=') ? '/' : hash, Boolean(phone), phone?.by, isShut(ctx), saving, soleTab, Boolean(shelf.sheet(hash.split('/')[2])), shelf.record.minStart, shelf.record.moved && !staying && safe()].join('|');
+}
+
+/** Started anew while its boil is hot, the phone is where it stood, not at the list. */
+function comeBack(ctx) {
+  const { batch, station } = ctx.shelf.phone ?? {};
+  if (location.hash || !station || !hotBoils(ctx).some(({ id }) => id === batch)) return;
+  history.replaceState(null, '', `#/b/${batch}/${station}`);
 }
 
 /** The screen stays on while the app is looked at. */
@@ -45,7 +56,7 @@ export async function start(shelf) {
   ctx.ring = new Ring(ctx);
   ctx.go = (to) => { location.hash = to; };
   /** A newer app is taken only with everything on disk and nothing hot. */
-  ctx.safe = () => !shelf.status().unkept && !ctx.boils().some(({ id }) => isHot(shelf.sheet(id), ctx.state(id)));
+  ctx.safe = () => !shelf.status().unkept && !hotBoils(ctx).length;
   const rail = makeRail(ctx), bars = makeBars(ctx);
   let screen = null, address = null;
 
@@ -72,6 +83,7 @@ export async function start(shelf) {
   function tick() {
     if (document.hidden) return;
     show();
+    if (hotBoils(ctx).length && pages.module) (ctx.silence ??= pages.module.watchFor(ctx)).update();
     bars.update(screen, true);
     ctx.ring.update();
   }
@@ -86,8 +98,10 @@ export async function start(shelf) {
   document.addEventListener('visibilitychange', tick);
   listenForFinish(() => screen);
   stayAwake();
+  comeBack(ctx);
   show();
   if (screen.coming) await bring(); else requestAnimationFrame(() => setTimeout(bring));
   performance.mark('tappable');
+  batteryOf(() => show()).then((found) => { ctx.battery = found; });
   setTimeout(() => import('../store/forgetting.js').then(({ forget }) => forget(shelf)).catch(() => {}), FORGET_AFTER_MS);
 }

@@ -67,6 +67,16 @@ export function phoneScreen(ctx) {
   return { root, update, where: () => 'This phone' };
 }
 
+/** The office locked this phone out: it neither writes nor shows; what it holds stays on it. */
+export function lockedScreen(ctx) {
+  const { root, at } = stamp('list');
+  const { unsent } = ctx.shelf.status();
+  at.title.textContent = 'This phone is locked out';
+  at.lead.textContent = unsent ? `The office did that. ${unsent} entries are still on it, safe; let in again, it sends them.` : 'The office did that, and can let it in again. All its entries are at the shop.';
+  at.feet.append(key('Ask the shop again', () => ctx.exchange.nudge()));
+  return { root, where: () => 'Locked out' };
+}
+
 /** The shop has a new address: all of this phone goes to the shop first, then the phone goes on there. */
 export function movedScreen(ctx) {
   const { root, at } = stamp('list');

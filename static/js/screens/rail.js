@@ -25,11 +25,11 @@ export function makeRail(ctx) {
 
   function people(sheet) {
     const { phone } = ctx.shelf;
-    const lead = sheet ? ctx.state(batch).lead.by : '';
-    const known = sheet ?? ctx.shelf.sheet(ctx.boils()[0]?.id);
-    const person = known && phone?.by ? ctx.name(known, phone.by) : phone?.by ?? '';
-    const same = lead === phone?.by;
-    put(at.presses, person && (same ? `${person} presses and` : `${person} presses`));
+    const lead = sheet ? ctx.state(batch).lead.by : '', whom = ctx.shelf.record.for;
+    const known = sheet ?? ctx.shelf.sheet(ctx.boils()[0]?.id), nameOf = (id) => (known && id ? ctx.name(known, id) : id);
+    const person = nameOf(phone?.by ?? ''), same = lead === phone?.by && !whom;
+    at.who.classList.toggle('for', Boolean(whom));
+    put(at.presses, person && (whom ? `${person} for ${nameOf(whom)}` : same ? `${person} presses and` : `${person} presses`));
     put(at.leads, lead && (same ? 'has the boil' : `${ctx.name(sheet, lead)} has the boil`));
   }
 

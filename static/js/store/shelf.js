@@ -7,11 +7,12 @@ import { lostSince, readCanary, writeCanary } from './canary.js';
 import { chainsOf, numbered } from './chains.js';
 import { Clock } from './clock.js';
 import { Database } from './database.js';
+import { signedAs } from './pins.js';
 import { addRange, firstOutside, inRanges } from './ranges.js';
 
 export const PAGE = 500;
 const ENDED = 60;
-const BLANK = { device: '', token: '', name: '', shop: null, epoch: '', station: '', by: '', batch: '', cursor: 0, seq: 0, given: '', moved: '', acked: [], aside: [], batches: [], clock: {}, persisted: null, offer: false, toSend: [] };
+const BLANK = { device: '', token: '', name: '', shop: null, epoch: '', station: '', by: '', for: '', batch: '', crew: [], signed: {}, tries: {}, lockedOut: false, cursor: 0, seq: 0, given: '', moved: '', acked: [], aside: [], batches: [], clock: {}, persisted: null, offer: false, toSend: [] };
 
 /** SHA-256 of bytes, in hex. */
 export const hashOf = async (bytes) => [...new Uint8Array(await crypto.subtle.digest('SHA-256', bytes))].map((byte) => byte.toString(16).padStart(2, '0')).join('');
@@ -93,18 +94,33 @@ export class Shelf {
     this.tell(null);
   }
 
-  /** What is chosen on this phone: station, person, boil. */
-  setPhone(choice) {
+  /** What is chosen on this phone: station, person, for whom, boil. */
+  setPhone(choice) { this.keepChoice(choice); }
+
+  /** The same, done when the disk has it. */
+  keepChoice(choice) {
     Object.assign(this.record, choice);
-    this.saveRecord();
     this.tell(null);
+    return this.saveRecord();
+  }
+
+  /** People with their verifiers, as the office last said; before it did, those of the shop. */
+  crew() { return this.record.crew.length ? this.record.crew : this.record.shop?.people ?? []; }
+
+  /** How somebody is signed in on this phone: `shop`, `phone` or '' for a name that was only chosen. */
+  signedAs(person) { return signedAs(this.record.signed, person, this.now()); }
+
+  /** The office locked this phone out, or let it in again; what it knew of PINs is gone at once. */
+  setLockedOut(lockedOut) {
+    if (lockedOut === this.record.lockedOut) return Promise.resolve();
+    return this.keepChoice({ lockedOut, ...(lockedOut && { crew: [], signed: {} }) });
   }
 
   /** What the office says of this phone; a station it gives is taken once, so that people can change it. */
-  takeWord({ name, station, moved }) {
-    const { record } = this, given = station && station !== record.given ? { station, given: station } : {};
-    if (name === record.name && moved === record.moved && !given.station) return Promise.resolve();
-    Object.assign(record, { name, moved }, given);
+  takeWord({ name, station, moved, people: crew = [] }) {
+    const { record } = this, known = JSON.stringify(crew) === JSON.stringify(record.crew), given = station && station !== record.given ? { station, given: station } : {};
+    if (name === record.name && moved === record.moved && known && !given.station) return Promise.resolve();
+    Object.assign(record, { name, moved, crew }, given);
     this.tell(null);
     return this.saveRecord();
   }
@@ -174,13 +190,13 @@ export class Shelf {
     return { event, kept };
   }
 
-  event({ batch, kind, body, by, happened, known = 'pressed', within = 0, ...place }) {
+  event({ batch, kind, body, by = this.record.by, for: whom = this.record.for, happened, known = 'pressed', within = 0, ...place }) {
     this.clock.checkJump();
     const recorded = Math.round(this.clock.wall());
     return {
-      device: this.record.device, seq: this.record.seq + 1, v: 1, kind, batch, by: by ?? this.record.by, body,
+      device: this.record.device, seq: this.record.seq + 1, v: 1, kind, batch, by, body,
       recorded, happened: happened ?? recorded, known, within, offset: this.clock.offset, bound: this.clock.bound,
-      hlc: this.clock.tick(), ...Object.fromEntries(Object.entries(place).filter(([, value]) => value !== undefined && value !== '')),
+      hlc: this.clock.tick(), ...Object.fromEntries(Object.entries({ ...place, for: whom === by ? '' : whom, signed: by && this.signedAs(by) }).filter(([, value]) => value !== undefined && value !== '')),
     };
   }
 
@@ -305,15 +321,15 @@ export class Shelf {
     const known = new Map(this.record.batches.map((batch) => [batch.id, batch]));
     for (const batch of header.batches) known.set(batch.id, batch);
     const { epoch, through, shop, min_start: minStart } = header;
-    const record = { ...this.record, epoch, shop, minStart, cursor: through, batches: recent([...known.values()]) };
-    record.clock = { offset: this.clock.offset, bound: this.clock.bound, last: this.clock.last };
+    const { offset, bound, last } = this.clock;
+    const pulled = { epoch, shop, minStart, cursor: through, batches: recent([...known.values()]), clock: { offset, bound, last } };
     const fresh = lines.map((line) => JSON.parse(line)).map((event, i) => [event, lines[i]])
       .filter(([event]) => !this.book(event.batch).has(refOf(event)));
     await this.database.run(['phone', 'pages'], 'readwrite', ({ phone, pages }) => {
       for (let i = 0; i < fresh.length; i += PAGE) pages.add({ lines: fresh.slice(i, i + PAGE).map(([, line]) => line) });
-      phone.put(record, 'phone');
+      phone.put({ ...this.record, ...pulled }, 'phone');
     });
-    this.record = { ...record, seq: this.record.seq, acked: this.record.acked, offer: this.record.offer, toSend: this.record.toSend, station: this.record.station, by: this.record.by, batch: this.record.batch };
+    Object.assign(this.record, pulled);
     const touched = new Set(fresh.map(([event]) => { this.shelve(event); return event.batch; }));
     this.tell([...touched][0] ?? null);
   }

@@ -62,11 +62,13 @@ export class Exchange {
       // After an outage the shop may be another than before.
       if (this.failures) this.told.at = 0;
       await this.tellOffice();
+      await this.shelf.setLockedOut(false);
       Object.assign(this, { online: true, failures: 0, lastOk: Date.now(), refused: null });
     } catch (error) {
       this.failures++;
       this.online = error instanceof Refused;
       this.refused = error instanceof Refused ? { code: error.code, say: error.message } : null;
+      if (this.refused?.code === 'locked-out') await this.shelf.setLockedOut(true);
     }
     this.shelf.tell(null);
   }
@@ -96,6 +98,12 @@ export class Exchange {
     if (text === this.told.text && this.told.at && since < 10 * MINUTE_MS) return;
     await this.shelf.takeWord(JSON.parse(await this.timed('phone', { token: this.shelf.token, message })));
     this.told = { text, where, at: Date.now() };
+  }
+
+  /** What the office says of people and this phone, now. */
+  askOffice() {
+    Object.assign(this.told, { text: '', at: 0 });
+    this.nudge();
   }
 
   /** The way to the shop's new address, once everything is sent. Throws Refused. */

@@ -1,0 +1,41 @@
+// A PIN by the phone's own keys: clean hands, before lighting. It can always be left out.
+
+import { signIn } from '../sync/signing.js';
+import { key, put, stamp } from './dom.js';
+import { lay } from './panel.js';
+
+const LONGEST = 6, SHORTEST = 4;
+
+/** `done()` once signed in, or with the name alone. */
+export function pinPanel(ctx, { id, name, done }) {
+  const { root, at } = stamp('pin');
+  let typed = '', busy = false;
+  put(at.title, `${name}’s PIN`);
+  root.setAttribute('aria-label', `${name}’s PIN`);
+  const show = () => { at.shown.textContent = '●'.repeat(typed.length).padEnd(SHORTEST, '·'); };
+  const close = lay(root);
+  function type(figure) {
+    if (busy) return;
+    put(at.wrong, '');
+    typed = (typed + figure).slice(0, LONGEST);
+    show();
+  }
+  async function enter() {
+    if (busy || typed.length < SHORTEST) return;
+    busy = true;
+    put(at.wrong, 'Looking');
+    const { how, say } = await signIn(ctx.shelf, id, typed);
+    busy = false;
+    typed = '';
+    show();
+    put(at.wrong, say);
+    if (how) { close(); done(); }
+  }
+  const back = key('⌫', () => { typed = typed.slice(0, -1); show(); });
+  back.setAttribute('aria-label', 'Take one figure back');
+  at.pad.append(...'123456789'.split('').map((n) => key(n, () => type(n))), back, key('0', () => type('0')), key('Sign in', enter, 'go'));
+  at.keys.append(key('Close', close), key('Without a PIN', () => { close(); done(); }));
+  root.addEventListener('keydown', ({ key: pressed }) => { if (/^\d$/.test(pressed)) type(pressed); else if (pressed === 'Enter') enter(); });
+  show();
+  at.pad.querySelector('button').focus({ preventScroll: true });
+}
