@@ -3,38 +3,20 @@
 import csv
 import io
 import json
-from collections.abc import Iterator
 from datetime import UTC, datetime
 
 import pytest
 from django.test import Client
-from django.urls import URLPattern, reverse
+from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
 from shop.plan.numbers import defaults
-from shop.screens.office.urls import urlpatterns
 from shop.store import batches, numbers, people, phones
 from shop.store.access import access_batch
 from shop.store.append import office_event
 from shop.store.shapes import ShopInfo
 
-OPEN_TO_ALL = {"office-enter", "office-leave"}
 NO_CONTENT, FOUND, WRONG, GONE = 204, 302, 400, 404
-
-
-def addresses() -> Iterator[str]:
-    for pattern in urlpatterns:
-        assert isinstance(pattern, URLPattern)
-        if pattern.name not in OPEN_TO_ALL:
-            names = pattern.pattern.converters
-            yield reverse(str(pattern.name), kwargs=dict.fromkeys(names, "demo-finished"))
-
-
-def test_an_outsider_sees_no_page_and_changes_nothing(outsider: Client) -> None:
-    for address in addresses():
-        for answer in (outsider.get(address), outsider.post(address)):
-            assert answer.status_code == FOUND, address
-            assert answer["Location"].startswith("/office/sign-in/"), address
 
 
 def test_the_desk_shows_every_boil_and_what_it_needs(lead: Client) -> None:

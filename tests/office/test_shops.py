@@ -9,7 +9,7 @@ from shop.store.access import access_batch, desk_shops
 from shop.store.append import office_event
 from shop.store.shapes import ShopInfo
 from tests.office.conftest import user_of
-from tests.office.test_desk import addresses, order
+from tests.office.test_desk import order
 from tests.store.scene import sheet
 
 OK, FOUND, FORBIDDEN, GONE = 200, 302, 403, 404
@@ -56,23 +56,6 @@ def test_a_shops_own_pages_link_to_itself_and_work_there(company: Client, demo: 
     assert access_batch(demo.id, "L7020D-W-0118").title == "Beehive again"
     # The next request without a shop in its address is not taken for the last one's.
     assert company.get("/office/")["Location"] == "/office/shops/"
-
-
-def test_a_neighbour_finds_nothing_of_another_shop_at_any_address(
-    neighbour: Client, demo: ShopInfo
-) -> None:
-    before = (demo.head, len(phones.phones(demo.id)), numbers.own_numbers(demo.id))
-    # The list of shops and the own password are no shop's.
-    own = ("/office/shops/", "/office/password/")
-    for address in (a for a in addresses() if not a.startswith(own)):
-        there = f"/at/demo{address}"
-        for answer in (neighbour.get(there), neighbour.post(there)):
-            assert answer.status_code == GONE, address
-    answer = neighbour.post("/office/shops/demo/desk/", {"user": "neighbour"})
-    assert answer["Location"].startswith("/office/sign-in/")
-    assert "Beehive" not in neighbour.get("/office/shops/").content.decode()
-    after = (demo.head, len(phones.phones(demo.id)), numbers.own_numbers(demo.id))
-    assert after == before
 
 
 def test_a_user_without_a_desk_is_told_so(demo: ShopInfo, client: Client) -> None:
