@@ -61,7 +61,7 @@ def is_one_piece(piece: Polygon, hands: Hands) -> bool:
 def _is_full(piece: Polygon, hands: Hands) -> bool:
     hull = piece.convex_hull
     missing = hull.area - piece.area
-    if missing > max((1 - hands.least_full) * hull.area, hands.thin_m**2 / 2):
+    if missing > max((1 - hands.least_full) * hull.area, 1.5 * hands.thin_m**2):
         return False
     corners = shapely.points(shapely.get_coordinates(piece.exterior))
     return float(shapely.distance(corners, hull.exterior).max()) <= hands.slack_m
@@ -95,7 +95,8 @@ def _cuts(piece: Polygon) -> Iterator[Any]:
     hull = piece.convex_hull.exterior
     depth = shapely.distance(shapely.points(ring), hull)
     before, after = np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0)
-    turn = np.cross(ring - before, after - ring)
+    came, goes = ring - before, after - ring
+    turn = came[:, 0] * goes[:, 1] - came[:, 1] * goes[:, 0]
     notches = np.flatnonzero((turn < 0) & (depth > depth.max() / 2))
     for i in notches[np.argsort(-depth[notches], kind="stable")][:6]:
         sides = ring[i] - before[i], ring[i] - after[i]

@@ -5,24 +5,17 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from hypothesis import strategies as st
 from skimage.morphology import medial_axis
 
 from shop.picture.buildable import flaws_of, repaired
 from shop.picture.errors import PartWrong
 from shop.picture.mend import mended
-from shop.picture.place import disc
-from shop.picture.shapes import OUTSIDE, Labels, Raster
+from shop.picture.shapes import OUTSIDE, Raster
 from shop.picture.thin import limit_of, thin_places
-from tests.picture.scene import LIMITS, PALETTE, SECTION
+from tests.picture.scene import LIMITS, SECTION, messy, raster_of
 
 PIXELS = 244
 MM = 0.0005  # half a millimetre a pixel: the disc of 122 mm
-
-
-def _raster(labels: Labels) -> Raster:
-    inside = np.where(disc(len(labels)), labels, OUTSIDE).astype(np.int16)
-    return Raster(inside, 2 * SECTION.picture_radius_m / len(labels), PALETTE, 0)
 
 
 def _with_box(top: float, left: float, high: float, wide: float, label: int = 3) -> Raster:
@@ -32,7 +25,7 @@ def _with_box(top: float, left: float, high: float, wide: float, label: int = 3)
         slice(round(a * 2), round((a + b) * 2)) for a, b in ((top, high), (left, wide))
     )
     labels[rows, columns] = label
-    return _raster(labels)
+    return raster_of(labels)
 
 
 @pytest.mark.parametrize("wide", [1, 2, 3, 4, 5])
@@ -62,7 +55,7 @@ def test_the_width_is_that_of_the_medial_axis() -> None:
 def test_a_gap_between_two_boxes_is_flagged_as_one() -> None:
     labels = _with_box(40, 40, 40, 20).labels.copy()
     labels[80:160, 126:166] = 3  # from 63 mm: a gap of 3 mm
-    (flaw,) = flaws_of(_raster(labels), SECTION, LIMITS)
+    (flaw,) = flaws_of(raster_of(labels), SECTION, LIMITS)
     assert (flaw.kind, flaw.colour) == ("gap", "white")
     assert abs(flaw.width_m - 0.003) <= MM
     assert [offer.repair for offer in flaw.offers] == ["merge", "thicken"]
@@ -71,7 +64,7 @@ def test_a_gap_between_two_boxes_is_flagged_as_one() -> None:
 def test_a_hole_must_stay_open_in_the_rod() -> None:
     labels = _with_box(30, 30, 60, 60).labels.copy()
     labels[100:113, 100:113] = 0  # 6.5 mm: hands lay it, the eye needs 0.7 mm × 150/14 = 7.5
-    raster = _raster(labels)
+    raster = raster_of(labels)
     (flaw,) = flaws_of(raster, SECTION, LIMITS)
     assert flaw.kind == "hole" and abs(flaw.limit_m - 0.0075) < 1e-9
     wide = replace(SECTION, rod_diameter_m=0.020)
@@ -90,7 +83,7 @@ def test_a_neck_between_two_bodies_is_found_however_short() -> None:
     labels = _with_box(40, 30, 40, 25).labels.copy()
     labels[80:160, 114:164] = 3
     labels[118:122, 110:114] = 3
-    kinds = {flaw.kind for flaw in flaws_of(_raster(labels), SECTION, LIMITS)}
+    kinds = {flaw.kind for flaw in flaws_of(raster_of(labels), SECTION, LIMITS)}
     assert kinds == {"strip", "gap"}
 
 
@@ -98,7 +91,7 @@ def test_corners_of_squares_and_even_triangles_are_not_thin() -> None:
     rows, columns = np.mgrid[:PIXELS, :PIXELS]
     tall = (rows - 60) / np.sqrt(3) > np.abs(columns - 122)
     triangle = np.where(tall & (rows < 170), 3, 0).astype(np.int16)
-    assert flaws_of(_raster(triangle), SECTION, LIMITS) == ()
+    assert flaws_of(raster_of(triangle), SECTION, LIMITS) == ()
 
 
 def test_offers_tell_the_area_they_change_and_change_it() -> None:
@@ -119,7 +112,7 @@ def test_a_thin_bow_may_be_laid_as_straight_strips() -> None:
     rows, columns = np.mgrid[:PIXELS, :PIXELS]
     far = np.hypot(rows - 150, columns - 122)
     bow = (np.abs(far - 80) < 4) & (rows < 130)
-    raster = _raster(np.where(bow, 3, 0).astype(np.int16))
+    raster = raster_of(np.where(bow, 3, 0).astype(np.int16))
     (flaw,) = flaws_of(raster, SECTION, LIMITS)
     assert "strips" in [offer.repair for offer in flaw.offers]
     after = repaired(raster, SECTION, LIMITS, flaw, "strips")
@@ -133,19 +126,6 @@ def test_a_flaw_of_another_raster_is_not_mended() -> None:
         repaired(_with_box(40, 60, 40, 10), SECTION, LIMITS, flaw, "drop")
     with pytest.raises(PartWrong, match="can't be mended by merge"):
         repaired(raster, SECTION, LIMITS, flaw, "merge")
-
-
-@st.composite
-def messy(draw: st.DrawFn) -> Raster:
-    """Boxes, bars and dots of four colours, most of them too thin, on a coarse raster."""
-    random = np.random.default_rng(draw(st.integers(0, 2**32 - 1)))
-    labels = np.zeros((64, 64), np.int16)
-    for _ in range(draw(st.integers(1, 14))):
-        top, left = random.integers(0, 60, 2)
-        high, wide = random.integers(1, 30, 2)
-        labels[top : top + high, left : left + wide] = random.integers(0, 4)
-    background = draw(st.sampled_from([0, 0, 1]))
-    return replace(_raster(labels), background=background)
 
 
 @settings(max_examples=60)
