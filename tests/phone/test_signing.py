@@ -25,9 +25,14 @@ from shop.store import access, phones
 shop = access.only_shop()
 answer = [phones.{}(shop_id=shop.id, device={!r})]
 """
-KNOWS_PINS = """new Promise((done) => { indexedDB.open('kettleside').onsuccess = ({ target: { result: db } }) => {
-  db.transaction('phone').objectStore('phone').get('phone').onsuccess = ({ target: { result } }) => {
-    db.close(); done(result.crew.filter(({ pin }) => pin).length); }; }; })"""
+KNOWS_PINS = """new Promise((done) => {
+  indexedDB.open('kettleside').onsuccess = ({ target: { result: db } }) => {
+    db.transaction('phone').objectStore('phone').get('phone').onsuccess = ({ target }) => {
+      db.close();
+      done(target.result.crew.filter(({ pin }) => pin).length);
+    };
+  };
+})"""
 COLD, HOT = "demo-planned/packing", "demo-handover/roller"
 LATER = "document.querySelector('.panel .keys button')?.click()"
 
@@ -75,14 +80,9 @@ def press(page: Page) -> dict[str, Any]:
     """One press at a station, and the entry that came of it."""
     before = len(page.evaluate(OWN_LINES))
     page.evaluate(PRESS)
-    wait_true(
-        page,
-        "document.querySelector('.panel .keys button') ? document.querySelector('.panel .keys button').click() ?? true : true",
-    )
-    while len(lines := page.evaluate(OWN_LINES)) == before:
-        page.wait_for_timeout(50)
-    found: dict[str, Any] = json.loads(lines[before])
-    page.wait_for_timeout(1600)
+    page.evaluate(LATER)
+    wait_until(lambda: len(page.evaluate(OWN_LINES)) > before, 10)
+    found: dict[str, Any] = json.loads(page.evaluate(OWN_LINES)[before])
     return found
 
 
