@@ -4,7 +4,7 @@ import { keepIncident, waiting } from '../store/incidents.js';
 import { key, put, stamp } from './dom.js';
 import { when } from './when.js';
 
-const KINDS = [['near miss', 'Near miss'], ['injury', 'Injury']], MINUTES = [0, 15, 60, 180];
+const KINDS = [['near miss', 'Near miss'], ['injury', 'Injury']], MINUTES = [0, 15, 60];
 
 export function incidentScreen(ctx) {
   const { root, at } = stamp('incident');
@@ -14,6 +14,7 @@ export function incidentScreen(ctx) {
   const kinds = KINDS.map(([id, words]) => key(words, () => choose(id)));
   function choose(id) {
     kind = id;
+    put(at.wrong, '');
     KINDS.forEach(([each], i) => kinds[i].setAttribute('aria-pressed', String(each === id)));
   }
   async function send() {
@@ -33,7 +34,8 @@ export function incidentScreen(ctx) {
   const go = key('Send to the shop', send, 'go');
   at.kinds.append(...kinds);
   choose('');
-  at.feet.append(go, key('Back', () => ctx.go('/phone')));
+  at.text.addEventListener('input', () => put(at.wrong, ''));
+  at.feet.append(go, key('Back', () => history.back()));
 
   function update() {
     if (!sent) return;
@@ -41,5 +43,5 @@ export function incidentScreen(ctx) {
     const waits = waiting(ctx.shelf).some(({ id }) => id === sent);
     put(at.lead, waits ? 'Kept on this phone until the shop has it. Then it is gone from here.' : 'The shop has it. It is gone from this phone.');
   }
-  return { root, update, where: () => 'Injury or near miss' };
+  return { root, update, where: () => 'Restricted note' };
 }

@@ -8,6 +8,7 @@ import { cautionsScreen } from './cautions.js';
 import { isShut } from './context.js';
 import { endScreen } from './end.js';
 import { handoverScreen } from './handover.js';
+import { incidentScreen } from './incident.js';
 import { owedScreen } from './owed.js';
 import { peopleScreen } from './people.js';
 import { brokenScreen, lockedScreen, movedScreen, oldAppScreen, phoneScreen } from './phone.js';
@@ -26,6 +27,7 @@ export function pageFor(ctx, [kind, batch, place]) {
   if (isShut(ctx)) return lockedScreen(ctx);
   if (shelf.record.moved && !ctx.staying && ctx.safe() && kind !== 'b') return movedScreen(ctx);
   if (kind === 'phone') return phoneScreen(ctx);
+  if (kind === 'incident') return incidentScreen(ctx);
   if (kind === 'people') return peopleScreen(ctx);
   if (kind === 'earlier') return earlierScreen(ctx);
   if (kind !== 'b' || !shelf.sheet(batch)) return boilsScreen(ctx);

@@ -1,5 +1,6 @@
 // This phone: whether it keeps, rings, stays awake; and what to do when it can't.
 
+import { waiting } from '../store/incidents.js';
 import { BUILD } from '../sync/condition.js';
 import { keepingWords } from '../sync/updates.js';
 import { key, row, stamp } from './dom.js';
@@ -47,14 +48,16 @@ export function phoneScreen(ctx) {
       [ctx.ring.ready ? 'Sound ready' : 'Sound not ready', 'Press to try it.', () => ctx.ring.beep()],
       ['wakeLock' in navigator ? 'The screen stays on' : 'Set the screen to stay on by hand', 'While Kettleside is open.'],
       turn('degrees'), turn('masses'),
+      ...waiting(ctx.shelf).map(({ say }) => ['A restricted note is still here', say ?? 'It goes to the shop, and then is gone from this phone.']),
       ...record.aside.map(({ seq, say }) => [`Couldn’t file entry ${seq}`, say]),
       ...[...ctx.shelf.carried.values()].filter(({ said }) => said).map(({ device, seq, said }) => [`Couldn’t file entry ${seq} of phone ${device}`, said]),
       [phone.name, `Number ${phone.device}, app ${BUILD}.`],
     ];
   }
   function feet() {
-    if (!ctx.updates.ready()) return [key('Back', () => history.back())];
-    return [key('Back', () => history.back()), ctx.safe() ? key('Take the newer app', () => ctx.updates.apply(), 'go') : key('A newer app waits for the last cut', () => {})];
+    const keys = [key('Injury or near miss', () => ctx.go('/incident'), 'wide'), key('Back', () => history.back())];
+    if (!ctx.updates.ready()) return keys;
+    return [...keys, ctx.safe() ? key('Take the newer app', () => ctx.updates.apply(), 'go') : key('A newer app waits for the last cut', () => {})];
   }
   function update() {
     const now = lines(), text = JSON.stringify([now, ctx.updates.ready(), ctx.safe()]);

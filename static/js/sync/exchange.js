@@ -59,6 +59,7 @@ export class Exchange {
       if (this.shelf.status().carried) await (await import('./relay.js')).sendCarried(this);
       await this.pull();
       await this.sendFiles();
+      if (this.shelf.record.incidents?.length) await (await import('./incidents.js')).sendIncidents(this);
       // After an outage the shop may be another than before.
       if (this.failures) this.told.at = 0;
       await this.tellOffice();
