@@ -36,6 +36,12 @@ from shop.models import Event
 answer = [json.loads(line) for line in Event.objects.values_list("line", flat=True)
           if '"stood_in"' in line]
 """
+# The rule itself, in the browser that has it: `[name, sheet, state, known]` → what it asks.
+RULE = """async ([name, sheet, state, known]) => {
+  const boot = document.querySelector('script[type=module]').src;
+  const rules = await import(boot.replace('boot.js', 'record/silence.js'));
+  return rules[name](sheet, state, known).map(({ station, since }) => [station, since]);
+}"""
 LOW_BATTERY = """navigator.getBattery = async () =>
   Object.assign(new EventTarget(), { level: 0.12, charging: false });"""
 
@@ -195,3 +201,65 @@ def no_news(hook: BrowserContext) -> None:
     page.locator(".ask-bar", has_text="Kettle").get_by_text("It is watched").click()
     wait_true(page, "!" + ASKED.format("Kettle"))
     assert page.url.endswith(f"#/b/{NEXT}/hook")
+
+
+SHEET: dict[str, Any] = {
+    "batch": "a",
+    "stations": [{"id": name, "steps": [f"{name}.on"]} for name in ("table", "kettle", "block")],
+    "steps": {f"{n}.on": {"station": n, "after": []} for n in ("table", "kettle", "block")},
+    "hot_scene": {"from": "", "to": "kettle.on"},
+}
+LIT: dict[str, Any] = {
+    **{"phase": "open", "moments": {"lit": 1}, "steps": {}, "dropped": [], "figures": {}},
+    **{"stood_in": {}, "at_stations": {}},
+}
+
+
+def at(station: str, heard: int | None, batch: str = "a") -> dict[str, Any]:
+    return {"device": f"{station}{heard}", "station": station, "batch": batch, "heard": heard}
+
+
+def asked(mate: BrowserContext, name: str, state: dict[str, Any], **known: Any) -> Any:
+    whole = {"phones": [], "own": "", "now": 1_030, "limit": 30, **known}
+    return mate.pages[0].evaluate(RULE, [name, SHEET, state, whole])
+
+
+def test_a_station_is_asked_about_by_its_newest_phone_and_answered_since(
+    mate: BrowserContext,
+) -> None:
+    def silent(*phones: dict[str, Any], own: str = "", **state: Any) -> Any:
+        return asked(mate, "silent", {**LIT, **state}, phones=list(phones), own=own)
+
+    kettle = at("kettle", 999)
+    assert silent(at("kettle", 1_000)) == []
+    assert silent(kettle) == [["kettle", 999]]
+    assert silent(kettle, at("kettle", 1_020)) == []
+    assert silent(at("kettle", None), at("kettle", 900, "b"), at("", 900)) == []
+    assert silent(kettle, own="kettle") == []
+    # The flame comes first; when it has been poured the kettle has nothing left.
+    assert silent(at("table", 900), kettle) == [["kettle", 999], ["table", 900]]
+    poured = {"kettle.on": {"state": "done"}}
+    assert silent(at("table", 900), kettle, steps=poured) == [["table", 900]]
+    # Somebody stood in since; heard again and silent anew, it is asked again.
+    stood = {"kettle": {"by": "tobit", "at": 999}}
+    assert silent(kettle, stood_in=stood) == []
+    assert silent(at("kettle", 1_000 - 1), stood_in={"kettle": {"by": "x", "at": 998}}) != []
+    assert silent(kettle, stood_in={"table": stood["kettle"]}) == [["kettle", 999]]
+
+
+def test_a_phone_that_is_cut_off_asks_once_about_the_flame_or_where_others_worked_last(
+    mate: BrowserContext,
+) -> None:
+    def unknown(since: int, own: str = "", **state: Any) -> Any:
+        known = {"phones": [at("table", 5)], "own": own, "since": since}
+        return asked(mate, "unknown", {**LIT, **state}, **known)
+
+    worked = {"kettle": {"by": "maren", "at": 10}, "block": {"by": "greta", "at": 20}}
+    poured = {"kettle.on": {"state": "done"}}
+    assert unknown(1_000, at_stations=worked) == []
+    assert unknown(999, at_stations=worked) == [["kettle", 999]]
+    assert unknown(999, at_stations=worked, steps=poured) == [["block", 999]]
+    assert unknown(999, own="kettle", at_stations=worked) == [["block", 999]]
+    assert unknown(999) == [["table", 999]]
+    assert unknown(999, own="table") == []
+    assert unknown(999, stood_in={"table": {"by": "pim", "at": 1_000}}) == []

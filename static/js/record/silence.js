@@ -27,9 +27,8 @@ const unanswered = (state, station, since) => !(state.stood_in[station]?.at >= s
 
 /** Stations whose phones the shop has not heard for `limit` [ms]: `[{station, since}]`, the flame's first. Where `own` stands nobody need ask. */
 export function silent(sheet, state, { phones, own, now, limit }) {
-  const heard = heardAt(phones, sheet.batch);
-  return wanting(sheet, state).filter((id) => id !== own && heard.has(id)).map((station) => ({ station, since: heard.get(station) }))
-    .filter(({ station, since }) => now - since > limit && unanswered(state, station, since));
+  const late = new Map([...heardAt(phones, sheet.batch)].filter(([id, since]) => id !== own && now - since > limit && unanswered(state, id, since)));
+  return late.size ? wanting(sheet, state).filter((id) => late.has(id)).map((station) => ({ station, since: late.get(station) })) : [];
 }
 
 /** The one station to think of when this phone itself has heard nothing for `limit` [ms]: the flame's, else where others worked last. */

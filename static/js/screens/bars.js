@@ -43,7 +43,7 @@ function barsOf(ctx, batch, here) {
 
 /** Work goes on without a name; what is pressed meanwhile says that nobody was chosen. */
 function whoBar(ctx) {
-  if (ctx.shelf.phone.by || location.hash === '#/people' || document.body.classList.contains('is-hot')) return [];
+  if (ctx.shelf.phone.by || location.hash === '#/people') return [];
   return [{ id: 'who', batch: '', className: '', words: 'Who presses?', keys: [['Say who', () => ctx.go('/people')]] }];
 }
 
@@ -77,7 +77,9 @@ export function makeBars(ctx) {
       if (all) found = new Map(ctx.boils().map(({ id }) => [id, barsOf(ctx, id, id === batch)]));
       else if (batch) found.set(batch, barsOf(ctx, batch, true));
       const loud = [...found.values()].flat().filter(({ id }) => !(burning && id.startsWith('burn')));
-      show([...loud, ...batteryBar(ctx), ...whoBar(ctx)]);
+      // The scene of the pour is asked for nothing more.
+      const quiet = document.body.classList.contains('is-hot') ? [] : [...batteryBar(ctx), ...whoBar(ctx)];
+      show([...loud, ...quiet]);
     },
   };
 }

@@ -34,6 +34,13 @@ function addressNow(ctx) {
   return [hash.startsWith('add=') ? '/' : hash, Boolean(phone), phone?.by, isShut(ctx), saving, soleTab, Boolean(shelf.sheet(hash.split('/')[2])), shelf.record.minStart, shelf.record.moved && !staying && safe()].join('|');
 }
 
+/** While a boil is hot: whether the phones beside this one are still heard. */
+function watch(ctx) {
+  const hot = hotBoils(ctx).length > 0;
+  if (hot && pages.module) ctx.silence ??= pages.module.watchFor(ctx);
+  ctx.silence?.update(hot);
+}
+
 /** Started anew while its boil is hot, the phone is where it stood, not at the list. */
 function comeBack(ctx) {
   const { batch, station } = ctx.shelf.phone ?? {};
@@ -83,7 +90,7 @@ export async function start(shelf) {
   function tick() {
     if (document.hidden) return;
     show();
-    if (hotBoils(ctx).length && pages.module) (ctx.silence ??= pages.module.watchFor(ctx)).update();
+    if (shelf.phone) watch(ctx);
     bars.update(screen, true);
     ctx.ring.update();
   }

@@ -10,12 +10,14 @@ const LONG_S = 120;
 const stretch = (seconds) => (seconds < LONG_S ? `${seconds} s` : `${Math.floor(seconds / 60)} min`);
 
 export class Silence {
-  constructor(ctx) { Object.assign(this, { ctx, company: new Company(ctx.exchange), rung: new Set() }); }
+  constructor(ctx) { Object.assign(this, { ctx, company: new Company(ctx.exchange), open: new Map(), rung: new Set() }); }
 
-  /** Every second while something is hot: asks the shop when it is time, and rings once for what is new. */
-  update() {
-    this.company.ask();
-    for (const { id } of this.ctx.boils()) for (const asked of this.asked(id)) this.ring(`${id} ${asked.station} ${asked.since}`);
+  /** Every second: asks the shop when it is time and something is hot, and rings once for what is new.
+   * A press waits for none of this. */
+  update(hot) {
+    if (hot) this.company.ask();
+    this.open = new Map(this.ctx.boils().map(({ id }) => [id, this.asked(id)]));
+    for (const [id, all] of this.open) for (const { station, since } of all) this.ring(`${id} ${station} ${since}`);
   }
 
   ring(what) {
@@ -51,9 +53,9 @@ export class Silence {
   }
 
   bars(batch) {
-    const { ctx } = this, sheet = ctx.shelf.sheet(batch);
-    return this.asked(batch).map((asked) => {
-      const { station } = asked, watch = () => ctx.write({ batch, kind: 'stood_in', station, body: {} });
+    const { ctx } = this, sheet = ctx.shelf.sheet(batch), open = document.body.classList.contains('is-hot') ? [] : this.open.get(batch) ?? [];
+    return open.map((asked) => {
+      const { station } = asked, watch = () => { this.open.delete(batch); ctx.write({ batch, kind: 'stood_in', station, body: {} }); };
       return {
         id: `silent${station}`, batch, className: 'ask-bar', words: this.words(sheet, ctx.state(batch), asked),
         keys: [['I watch it', () => { watch(); ctx.go(`/b/${batch}/${station}`); }], ['It is watched', watch]],
