@@ -207,6 +207,12 @@ END: list[Line] = [
             walked=["kettle", "table", "roller", "cutter"],
         ),
     ),
+    (
+        "12:35:30",
+        "roller",
+        "odo",
+        {**act("stands_beside", skill="spin", who="maren"), "station": "roller"},
+    ),
     ("12:35:40", "roller", "odo", count("rods", 9)),
     ("12:35:50", "roller", "odo", done("roller.draw")),
     ("12:36:00", "roller", "odo", read("tail", "410")),

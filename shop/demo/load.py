@@ -3,6 +3,7 @@
 from typing import Any
 
 from shop.demo.day import LINES, Line
+from shop.demo.ladder import learn
 from shop.demo.scenario import PEOPLE, SHOP, ZONE, demo_sheet, when
 from shop.plan.canonical import canonical
 from shop.store import phones
@@ -40,6 +41,7 @@ def _new_shop() -> ShopInfo:
     shop = create_shop(slug=SLUG, name=SHOP["name"], settings=settings)
     for person in PEOPLE:
         set_person(shop_id=shop.id, key=person.id, name=person.name, role=person.role)
+    learn(shop)
     return shop
 
 

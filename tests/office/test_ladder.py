@@ -5,14 +5,15 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from django.test import Client
 
-from shop.demo.scenario import ALL_SKILLS
-from shop.store import phones, skills
+from shop.demo.scenario import ALL_SKILLS, PEOPLE
+from shop.store import phones, read, skills
 from shop.store.access import access_token
 from shop.store.append import append_chains
 from shop.store.batches import batches
 from shop.store.shapes import Chain, ShopInfo
 from shop.store.shops import say_who
 from tests.office.conftest import user_of
+from tests.office.test_desk import order
 from tests.store.scene import Phone
 
 ODO, GONE = "/office/people/odo/ladder/", 404
@@ -100,6 +101,29 @@ def beside(shop: ShopInfo) -> str:
     chains = [Chain(phone.device, 1, (line,))]
     append_chains(shop_id=shop.id, carrier_id=phone.caller.device_id, chains=chains)
     return batch
+
+
+def test_the_demos_floor_saw_odo_spin_and_the_next_sheet_takes_what_stands(
+    maren: Client, demo: ShopInfo
+) -> None:
+    page = maren.get(ODO).content.decode()
+    assert "Spinning: Odo, and Maren stood beside. 25 Nov 2026, boil A, lot L6329A." in page
+    wanted = {person.id: set(person.solo or ()) for person in PEOPLE}
+    assert {one: set(skills.solo(demo.id, one) or ()) for one in wanted} == wanted
+
+
+def test_a_sheet_is_frozen_with_what_each_does_alone_on_that_day(
+    maren: Client, demo: ShopInfo
+) -> None:
+    for n in range(2):
+        maren.post(ODO, told(key=str(n), rung="solo", skill=["pull"]))
+    maren.post("/office/plan/", order())
+    batch = next(one for one in batches(demo.id) if one.key.endswith("W-0118"))
+    sheet = read.batch_sheet(batch)
+    solo = {person["id"]: person["solo"] for person in sheet["people"]}
+    assert "pull" in solo["odo"]
+    assert "spin" not in solo["odo"]
+    assert solo["maren"] == list(ALL_SKILLS)
 
 
 def test_what_the_floor_saw_is_signed_with_one_press(maren: Client, demo: ShopInfo) -> None:
