@@ -1,14 +1,22 @@
 // The worker: keeps one whole build of the app and serves it with or without a network.
-const BUILD = '{{ build }}', SHELF = `kettleside-${BUILD}`, SHELL = '/floor/', PACK = '/floor/pack-{{ build }}.json';
+const BUILD = '{{ build }}', SHELF = `kettleside-${BUILD}`, SHELL = '/floor/', PACK = '/floor/pack-{{ build }}.json', REST = '/floor/rest-{{ build }}.json';
 
-/** One answer holds every file; each becomes an entry of this build's cache, or nothing does. */
-async function keep() {
-  const answer = await fetch(PACK, { cache: 'no-store', credentials: 'omit', redirect: 'error' });
+/** One answer holds many files; each becomes an entry of this build's cache, or nothing does. */
+async function keep(pack) {
+  const answer = await fetch(pack, { cache: 'no-store', credentials: 'omit', redirect: 'error' });
   if (!answer.ok || answer.headers.get('X-Build') !== BUILD) throw new Error(`the pack is not of build ${BUILD}`);
   const files = await answer.json();
   const cache = await caches.open(SHELF);
   await Promise.all(Object.entries(files).map(([path, { type, text, headers }]) =>
     cache.put(path, new Response(text, { headers: { 'Content-Type': type, ...headers } }))));
+}
+
+/** What no first visit needs: fetched once, as soon as a phone is added. */
+async function keepRest() {
+  const cache = await caches.open(SHELF);
+  if (await cache.match(REST)) return;
+  await keep(REST);
+  await cache.put(REST, new Response('kept'));
 }
 
 const old = (name) => name.startsWith('kettleside-') && name !== SHELF;
@@ -32,11 +40,16 @@ const straight = { condition: { urlPattern: '/static/app/*' }, source: { cacheNa
 
 self.addEventListener('install', (event) => {
   if (event.addRoutes) event.waitUntil(event.addRoutes(straight).catch(() => {}));
-  event.waitUntil(keep());
+  // A newer build is whole before it takes over: it may do that without a network.
+  event.waitUntil(Promise.all([keep(PACK), self.registration.active && keepRest()]));
 });
 self.addEventListener('activate', (event) => event.waitUntil((async () => {
   await Promise.all((await caches.keys()).filter(old).map((name) => caches.delete(name)));
   await self.clients.claim();
 })()));
-self.addEventListener('message', ({ data }) => { if (data === 'take over') self.skipWaiting(); });
+self.addEventListener('message', (event) => {
+  if (event.data === 'take over') self.skipWaiting();
+  const told = () => event.ports[0].postMessage('');
+  if (event.data === 'the rest') event.waitUntil(keepRest().then(told, told));
+});
 self.addEventListener('fetch', (event) => { if (ours(event.request)) event.respondWith(serve(event.request)); });

@@ -28,6 +28,7 @@ FLOOR = {
     "floor-worker": "/floor/sw.js",
     "floor-manifest": "/floor/manifest.webmanifest",
     "floor-pack": f"/floor/pack-{settings.BUILD}.json",
+    "floor-rest": f"/floor/rest-{settings.BUILD}.json",
 }
 FIRST_VISIT = {
     *("/", "/alive", "/first-visit.css", "/first-visit.js"),

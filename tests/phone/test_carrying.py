@@ -218,9 +218,10 @@ def test_what_the_shop_does_not_file_is_said_and_the_shops_own_word_stands(
     page, file = maker.pages[0], tmp_path / "fork.kettleside"
     there = add_phone(program.data)
     count = {"kind": "tally_counted", "station": "roller"}
+    # The shop's stands behind all others, so that a fold could go on from what was there.
     one, two = (
-        canonical(event(there["device"], 1, **count, body={"what": "rods", "add": add}))
-        for add in (3, 400)
+        canonical(event(there["device"], 1, **count, hlc=hlc, body={"what": "rods", "add": add}))
+        for add, hlc in ((3, [1_900_000_000_000, 0]), (400, [1_700_000_000_000, 0]))
     )
     maker.set_offline(True)
     at_the_roller(page, program)

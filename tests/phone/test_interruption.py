@@ -16,7 +16,7 @@ from playwright.sync_api import BrowserContext, Error, Page, Playwright
 from tests.bench.shop import add_phone
 from tests.browsers import phone, wait_true
 from tests.phone.conftest import PRESS, at_the_roller, stand
-from tests.phone.test_keeping import browser_of
+from tests.phone.test_keeping import IN_CACHES, browser_of
 from tests.play.crew import OWN_LINES
 from tests.programs import Program, beside, running
 
@@ -65,6 +65,15 @@ def mate(
         page.locator(".row", has_text="Isolde").wait_for(timeout=30_000)
         wait_true(page, f"{STAGE} === 'at the shop'")
         yield context
+
+
+def test_an_added_phone_keeps_all_of_the_app(mate: BrowserContext) -> None:
+    """A first visit does with a part of it; whoever is added has the rest a moment later."""
+    page, static = mate.pages[0], Path(__file__).parents[2] / "static"
+    every = {path.relative_to(static).as_posix() for path in static.glob("js/**/*.js")}
+    wait_true(page, f"({IN_CACHES})().then((all) => all.some((p) => p.includes('/rest-')))")
+    kept = page.evaluate(IN_CACHES)
+    assert every <= {path.split("/", 4)[-1] for path in kept}
 
 
 def kill(profile: Path) -> None:

@@ -1,4 +1,4 @@
-"""The app as files: what the shell loads, and the pack that lets a worker keep all of it."""
+"""The app as files: what the shell loads, and the two packs that let a worker keep all of it."""
 
 import json
 import re
@@ -81,20 +81,46 @@ def manifest() -> str:
     )
 
 
+def _rest() -> set[str]:
+    """Addresses of modules that no first visit needs: brought by a screen that wants them."""
+    first = _reached(
+        "js/boot.js", "js/store/shelf.js", "js/screens/floor.js", "js/screens/pages.js"
+    )
+    modules = (_address(path) for path in _files() if path.suffix == ".js")
+    return {address for address in modules if address not in first}
+
+
+@cache
+def rest(coding: str) -> bytes:
+    """What the pack leaves out, in one answer, brotli-coded or plain."""
+    left = _rest()
+    return _coded({address: file for address, file in _texts().items() if address in left}, coding)
+
+
 @cache
 def pack(coding: str) -> bytes:
-    """Every text file of the app in one answer, brotli-coded or plain."""
-    files: dict[str, Packed] = {
-        _address(path): _packed(path.suffix, without_comments(path.read_text("utf-8")))
-        for path in _files()
-        if path.suffix in TYPES
-    }
+    """What a phone needs to be added and to stand at a station, in one answer."""
+    left = _rest()
+    files = {address: file for address, file in _texts().items() if address not in left}
     files["/floor/"] = {
         "type": "text/html; charset=utf-8",
         "text": kept_shell(),
         "headers": policy(),
     }
     files[MANIFEST] = _packed(".json", manifest(), "application/manifest+json")
+    return _coded(files, coding)
+
+
+def _texts() -> dict[str, Packed]:
+    """Every text file of the app by its address."""
+    return {
+        _address(path): _packed(path.suffix, without_comments(path.read_text("utf-8")))
+        for path in _files()
+        if path.suffix in TYPES
+    }
+
+
+def _coded(files: dict[str, Packed], coding: str) -> bytes:
     plain = json.dumps(files, ensure_ascii=False, separators=(",", ":")).encode()
     return brotli.compress(plain) if coding == "br" else plain
 

@@ -1,5 +1,7 @@
 """The floor's few addresses; none of them knows who asks."""
 
+from collections.abc import Callable
+
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.gzip import gzip_page
@@ -37,11 +39,21 @@ def manifest(request: HttpRequest) -> HttpResponse:
 
 @require_GET
 def pack(request: HttpRequest, build: str) -> HttpResponse:
-    """The whole app in one answer; only ever of the build that runs."""
+    """What a first visit needs, in one answer; only ever of the build that runs."""
+    return _files(request, build, app.pack)
+
+
+@require_GET
+def rest(request: HttpRequest, build: str) -> HttpResponse:
+    """All the rest of the app."""
+    return _files(request, build, app.rest)
+
+
+def _files(request: HttpRequest, build: str, files: Callable[[str], bytes]) -> HttpResponse:
     if build != settings.BUILD:
         return HttpResponse(f"This server runs build {settings.BUILD}, not {build}.", status=404)
     coding = "br" if "br" in request.headers.get("Accept-Encoding", "") else ""
-    answer = HttpResponse(app.pack(coding), content_type="application/json")
+    answer = HttpResponse(files(coding), content_type="application/json")
     answer["Cache-Control"] = f"public, max-age={YEAR}, immutable"
     answer["Vary"] = "Accept-Encoding"
     answer["X-Build"] = settings.BUILD

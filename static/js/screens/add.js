@@ -24,7 +24,7 @@ export function addScreen(ctx) {
     busy = false;
     typed = '';
     show();
-    if (answer.ok) ctx.go('/people'); else put(at.wrong, answer.say);
+    if (answer.ok) { ctx.updates.keepRest(); ctx.go('/people'); } else put(at.wrong, answer.say);
   }
   at.pad.append(...'123456789'.split('').map((n) => key(n, () => type(n))), key('⌫', () => { typed = typed.slice(0, -1); show(); }), key('0', () => type('0')));
   at.rows.replaceChildren(...appRows(ctx.shelf.status()).map(([what, more]) => row({ what, more })));

@@ -10,22 +10,24 @@ import { makeRail } from './rail.js';
 import { Ring } from './ring.js';
 import { stationScreen } from './station.js';
 
-const FORGET_AFTER_MS = 60000;
+const FORGET_AFTER_MS = 60000, REST_AFTER_MS = 10000;
 const BESIDE = ['back', 'burn', 'cautions', 'end', 'handover', 'owed'];
 
 /** Boils that are hot, as far as they are here. */
 const hotBoils = (ctx) => ctx.boils().filter(({ id }) => isHot(ctx.shelf.sheet(id), ctx.state(id)));
 
-/** The screens that no station needs at its start: on their way as soon as the first one stands. */
-const pages = { module: null, asked: null };
-const bring = () => pages.asked ??= import('./pages.js').then((module) => { pages.module = module; }, () => { pages.asked = null; });
+/** The screens that no station needs at its start: on their way as soon as the first one stands. Those
+ * that are not here yet, in a phone just added, are asked for again with the next address. */
+const pages = { near: null, beside: null };
+const bringNear = async () => { pages.near ??= await import('./pages.js'); };
+const bringBeside = async () => { pages.beside ??= await import('./beside.js'); };
 
 /** The screen that an address asks for; a station is always here. */
 function screenFor(ctx, parts) {
   const { shelf } = ctx, [kind, batch, place] = parts;
   const sound = shelf.saving !== 'failing' && shelf.soleTab && !isShut(ctx) && shelf.phone && kind === 'b' && shelf.sheet(batch);
   if (sound && place && !BESIDE.includes(place) && ctx.mayStart(batch)) return stationScreen(ctx, batch, place);
-  return pages.module?.pageFor(ctx, parts) ?? { root: document.createElement('div'), where: () => '', coming: true };
+  return pages.near?.pageFor(ctx, parts, pages.beside) ?? { root: document.createElement('div'), where: () => '', coming: pages.near ? bringBeside : bringNear };
 }
 
 /** What decides which screen stands; while it stays the same the screen only updates. */
@@ -37,7 +39,7 @@ function addressNow(ctx) {
 /** While a boil is hot: whether the phones beside this one are still heard. */
 function watch(ctx) {
   const hot = hotBoils(ctx).length > 0;
-  if (hot && pages.module) ctx.silence ??= pages.module.watchFor(ctx);
+  if (hot && pages.beside) ctx.silence ??= pages.beside.watchFor(ctx);
   ctx.silence?.update(hot);
 }
 
@@ -70,7 +72,7 @@ export async function start(shelf) {
   function open() {
     screen?.leave?.();
     screen = screenFor(ctx, location.hash.slice(1).split('/').filter(Boolean));
-    if (screen.coming) bring().then(() => { address = null; show(); });
+    screen.coming?.().then(() => { address = null; show(); }, () => {});
     app.replaceChildren(rail.root, bars.root, screen.root);
     exchange.watch(screen.batch ?? null);
     scrollTo(0, 0);
@@ -107,8 +109,10 @@ export async function start(shelf) {
   stayAwake();
   comeBack(ctx);
   show();
-  if (screen.coming) await bring(); else requestAnimationFrame(() => setTimeout(bring));
+  if (screen.coming) await bringNear().catch(() => {}); else requestAnimationFrame(() => setTimeout(() => bringNear().catch(() => {})));
   performance.mark('tappable');
+  // A phone that is being added answers first, and fetches the rest meanwhile.
+  setTimeout(() => updates.keepRest().then(bringBeside).catch(() => {}), shelf.phone ? 0 : REST_AFTER_MS);
   batteryOf(() => show()).then((found) => { ctx.battery = found; });
   setTimeout(() => import('../store/forgetting.js').then(({ forget }) => forget(shelf)).catch(() => {}), FORGET_AFTER_MS);
 }

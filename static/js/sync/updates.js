@@ -16,6 +16,15 @@ export async function whenControlled() {
 /** Whether this phone keeps the app, in words for its screen. */
 export const keepingWords = () => (navigator.serviceWorker?.controller ? ['This phone keeps Kettleside', 'It starts without a network.'] : ['This phone does not keep Kettleside', 'It starts only where the shop can be reached.']);
 
+/** The worker keeps what a first visit did without; done when all of the app is here, or could not be had. */
+function keepRest() {
+  const worker = navigator.serviceWorker?.controller;
+  if (!worker) return Promise.resolve();
+  const { port1, port2 } = new MessageChannel();
+  worker.postMessage('the rest', [port2]);
+  return new Promise((done) => { port1.onmessage = () => done(); });
+}
+
 /** `ready()`: a newer app waits. `apply()`: take it now; only called at a safe point. */
 export function watchForUpdate(onReady = () => {}) {
   let waiting = null;
@@ -31,7 +40,9 @@ export function watchForUpdate(onReady = () => {}) {
     addEventListener('visibilitychange', () => { registration.update().catch(() => {}); });
   };
   look();
+  addEventListener('online', keepRest);
   return {
+    keepRest,
     ready: () => Boolean(waiting),
     apply: () => {
       navigator.serviceWorker.addEventListener('controllerchange', () => location.reload(), { once: true });
