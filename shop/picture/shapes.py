@@ -5,7 +5,7 @@ the reading end; from the other end x turns its sign. Nothing here is drawn to a
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -209,7 +209,8 @@ class Motif:
 class Drawn:
     """A picture ready to be judged: raster, section, and what was made of them.
 
-    mirror_symmetric: whether it looks the same from the other end.
+    raster: as it is built; `before`: as it was drawn, with the `flaws`; changed_m2: the area that
+    mending them changed [m²]. mirror_symmetric: whether it looks the same from the other end.
     """
 
     raster: Raster
@@ -218,4 +219,6 @@ class Drawn:
     motifs: tuple[Motif, ...] = ()
     flaws: tuple[Flaw, ...] = ()
     mirror_symmetric: bool = False
-    log_length_m: float = field(default=0.0)
+    log_length_m: float = 0.0
+    before: Raster | None = None
+    changed_m2: float = 0.0
