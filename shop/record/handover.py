@@ -104,13 +104,24 @@ def _flame(state: State, now: int) -> Card | None:
 
 
 def _hot(sheet: Sheet, state: State, now: int) -> list[Card]:
-    """Everything read warm enough to burn in held contact, hottest first, with its age."""
+    """What was read warm enough to burn in held contact at stations still at work, hottest first."""
+    over = {s["id"] for s in sheet["stations"] if not station_view(sheet, state, s["id"])["now"]}
     found = [
-        {"what": key, "value": value["value"], **_dated(value["at"], now)}
+        {
+            **{"station": _place_of(sheet, key.split("#")[0]), "what": key},
+            **{"value": value["value"], **_dated(value["at"], now)},
+        }
         for key, value in state["values"].items()
         if sheet["records"][key.split("#")[0]]["fixed"] == "m°C" and value["value"] > WARM
     ]
-    return sorted(found, key=lambda entry: (-entry["value"], entry["what"]))
+    hot = [entry for entry in found if entry["station"] not in over]
+    return sorted(hot, key=lambda entry: (-entry["value"], entry["what"]))
+
+
+def _place_of(sheet: Sheet, what: str) -> str:
+    """The station of the first step that reads it; `""` where none does."""
+    order = (sheet["steps"][key] for s in sheet["stations"] for key in s["steps"])
+    return next((step["station"] for step in order if what in step["record"]), "")
 
 
 def _where(sheet: Sheet, state: State, now: int) -> list[Card]:
@@ -120,6 +131,7 @@ def _where(sheet: Sheet, state: State, now: int) -> list[Card]:
             "portion": p["id"],
             "value": state["values"][p["record"]]["value"],
             **_dated(state["values"][p["record"]]["at"], now),
+            "stale": 0,
         }
         for p in sheet["portions"]
         if p["record"] in state["values"]

@@ -170,8 +170,13 @@ def test_cards_date_their_values_and_call_old_ones_stale() -> None:
     events = [made("batch_opened", {"sheet": "h", "lead": "maren"}, seq=1), reading(1500, seq=2)]
     state = fold(SHEET, events)
     hot = card(SHEET, state, START + 2000 + 6 * 60_000)["hot"]
-    assert hot == [{"what": "peak", "value": 150_000, "age": 360_000, "stale": 1}]
+    old = {"value": 150_000, "age": 360_000, "stale": 1}
+    assert hot == [{"station": "kettle", "what": "peak", **old}]
     assert glance(SHEET, state, START)["lead"] == "maren"
+    # What a station read is no longer hot there once all its work is done.
+    steps = SHEET["stations"][0]["steps"]
+    done = [made("step_done", {}, seq=3 + n, step=step) for n, step in enumerate(steps)]
+    assert card(SHEET, fold(SHEET, [*events, *done]), START)["hot"] == []
 
 
 def test_the_state_is_whole_numbers_and_text_only() -> None:

@@ -11,11 +11,13 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, Playwright
 
+from shop.demo.scenario import demo_sheet
 from shop.plan.canonical import canonical
 from shop.record.fold import fold
 from shop.record.handover import card, glance, spots
 from shop.record.kinds import ALL_SHAPES
 from shop.record.live import history as look_back
+from shop.record.may import may
 from shop.record.order import in_order
 from shop.record.reading import fixed_value, to_unit
 from shop.record.steps import in_hot_scene, in_zone, station_view
@@ -63,6 +65,7 @@ def in_browser(page: Page, body: str, argument: Any = None) -> Any:
         "graph",
         "handover",
         "kinds",
+        "may",
         "order",
         "reading",
         "steps",
@@ -121,6 +124,21 @@ def test_a_fold_that_goes_on_gives_what_a_new_one_gives(page: Page) -> None:
 
 def test_the_kinds_and_their_bodies_are_the_same(page: Page) -> None:
     assert in_browser(page, "return kinds.SHAPES") == ALL_SHAPES
+
+
+def test_who_may_what_is_the_same(page: Page) -> None:
+    sheet = demo_sheet("demo-planned")
+    cases = [
+        [person, act]
+        for person in [*(p["id"] for p in sheet["people"]), "nobody"]
+        for act in ["have_boil", "open_boil", "close_boil", "drop_steps", "sign_skill", "fly"]
+    ]
+    for known in (sheet, {"people": sheet["people"]}):
+        here = [may(known, person, act) for person, act in cases]
+        given = {"sheet": known, "cases": cases}
+        body = "return given.cases.map(([person, act]) => may.may(given.sheet, person, act))"
+        assert in_browser(page, body, given) == here
+        assert len(set(here)) == (2 if "roles" in known else 1)
 
 
 def test_values_are_said_in_the_same_words(page: Page) -> None:

@@ -30,18 +30,26 @@ function flame({ moments }, now) {
   return at === undefined ? null : { on: on ? 1 : 0, ...dated(at, now) };
 }
 
-/** Everything read warm enough to burn in held contact, hottest first, with its age. */
+/** The station of the first step that reads it; '' where none does. */
+function placeOf({ stations, steps }, what) {
+  const first = stations.flatMap((station) => station.steps).find((key) => steps[key].record.includes(what));
+  return first ? steps[first].station : '';
+}
+
+/** What was read warm enough to burn in held contact at stations still at work, hottest first. */
 function hotPart(sheet, state, now) {
+  const over = new Set(sheet.stations.filter(({ id }) => !stationView(sheet, state, id).now).map(({ id }) => id));
   return Object.entries(state.values)
     .filter(([key, { value }]) => sheet.records[key.split('#')[0]].fixed === 'm°C' && value > WARM)
-    .map(([what, { value, at }]) => ({ what, value, ...dated(at, now) }))
+    .map(([what, { value, at }]) => ({ station: placeOf(sheet, what.split('#')[0]), what, value, ...dated(at, now) }))
+    .filter(({ station }) => !over.has(station))
     .sort((a, b) => b.value - a.value || compareText(a.what, b.what));
 }
 
 /** Weighed portions, and which blocks are laid up. */
 function wherePart(sheet, state, now) {
   const weighed = sheet.portions.filter(({ record }) => Object.hasOwn(state.values, record))
-    .map(({ id, record }) => ({ portion: id, value: state.values[record].value, ...dated(state.values[record].at, now) }));
+    .map(({ id, record }) => ({ portion: id, value: state.values[record].value, ...dated(state.values[record].at, now), stale: 0 }));
   const blocks = sheet.blocks.map(({ id, step }) => {
     const built = isFinished(state, step);
     return { block: id, built: built ? 1 : 0, ...dated(built ? state.steps[step].at : null, now), stale: 0 };

@@ -1,44 +1,62 @@
-// Handing the boil over: the whole card, or the glance card inside the zone; offered, then taken.
+// Handing the boil over: the whole card, or the glance card inside the zone; offered, walked by both,
+// asked about, then taken.
 
-import { card, glance } from '../record/handover.js';
+import { card, glance, spots } from '../record/handover.js';
+import { may } from '../record/may.js';
 import { fourLines, tenParts } from './card.js';
 import { item, key, stamp, toggle } from './dom.js';
 import { panel } from './panel.js';
+import { askSpots } from './spots.js';
 
 function part([title, lines]) {
   const { root, at } = stamp('part');
   at.title.textContent = title;
-  at.lines.append(...(lines.length ? lines : ['Nothing']).map((line) => (typeof line === 'string' ? item(line) : item(line.stale ? `${line.words}: old, read again` : line.words, line.stale ? 'stale' : ''))));
+  at.lines.append(...(lines.length ? lines : [{ words: 'Nothing' }]).map(({ words, stale }) => item(stale ? `Old: ${words}` : words, stale ? 'stale' : '')));
   return root;
 }
 
 export function handoverScreen(ctx, batch) {
   const { root, at } = stamp('card');
   const sheet = ctx.shelf.sheet(batch), walked = new Set();
-  const me = () => ctx.shelf.phone.by;
-  let shown = '';
+  const me = () => ctx.shelf.record.for || ctx.shelf.phone.by, name = (id) => ctx.name(sheet, id);
+  const places = () => sheet.walk.filter((place) => walked.has(place));
+  let shown = '', right = 0;
 
   const offer = (to, short) => ctx.write({ batch, kind: 'handover_offered', body: { to, glance: short } });
-  const take = (ref, questions) => ctx.write({ batch, kind: 'handover_taken', body: { target: ref, questions, walked: sheet.walk.filter((place) => walked.has(place)) } });
+  const take = (target, questions) => ctx.write({ batch, kind: 'handover_taken', body: { target, questions, walked: places(), ...(right && { right }) } });
   const takeBoil = (from) => ctx.write({ batch, kind: 'boil_taken', body: { from } });
-  const toWhom = (short) => panel({ title: short ? 'Who shadows?' : 'To whom?', choices: sheet.people.filter(({ id }) => id !== me()).map(({ id, name }) => [name, () => offer(id, short)]) });
-  const questions = (ref) => panel({
-    title: 'Questions?', lead: `Walked: ${sheet.walk.filter((place) => walked.has(place)).join(', ') || 'nothing yet'}.`,
-    choices: [['No questions', () => take(ref, 'No questions'), 'go']], typed: { label: 'Asked and answered', done: (text) => take(ref, text) },
-  });
+  const walk = (target) => { ctx.write({ batch, kind: 'walk_stamped', body: { target, places: places() } }); walked.clear(); };
 
-  function feet({ offer: offered, lead }, short) {
-    const own = offered?.to === me();
-    const places = own ? sheet.walk.map((place) => toggle(place, walked.has(place), (on) => { on ? walked.add(place) : walked.delete(place); })) : [];
-    const main = own ? key(offered.glance ? 'I shadow from here' : 'I take over', () => questions(offered.ref), 'go wide')
-      : key(offered ? `Offered to ${ctx.name(sheet, offered.to)}` : short ? 'Show the newcomer' : 'Hand over', () => toWhom(short), 'go wide');
+  /** Whoever may have the boil stands first; the others are not kept from it. */
+  function toWhom(short) {
+    const others = sheet.people.filter(({ id }) => id !== me()), able = ({ id }) => may(sheet, id, 'have_boil');
+    const choices = [...others.filter(able), ...others.filter((person) => !able(person))].map((person) => [person.name + (short || able(person) ? '' : `, ${person.role}`), () => offer(person.id, short)]);
+    panel({ title: short ? 'Who shadows?' : 'To whom?', choices });
+  }
+  const questions = (ref) => panel({
+    title: 'Questions?', lead: `Walked: ${places().join(', ') || 'nothing yet'}.`,
+    choices: [[`No questions, said by ${name(me())}`, () => take(ref, `No questions, said by ${name(me())}`), 'go wide']],
+    typed: { label: 'Asked and answered', done: (text) => take(ref, text) },
+  });
+  const spot = () => askSpots(ctx, sheet, () => { const state = ctx.state(batch); return [state, spots(card(sheet, state, ctx.shelf.now()))]; }, (n) => { right = n; });
+  const toggles = () => sheet.walk.map((place) => toggle(place, walked.has(place), (on) => { on ? walked.add(place) : walked.delete(place); }));
+
+  /** What the two do with an open offer: both walk, the incoming one asks and takes. */
+  function offered({ ref, to, by, glance: short, walks }) {
+    if (to === me()) return [...toggles(), key('Spot questions', spot, 'wide'), key(short ? 'I shadow from here' : 'I take over', () => questions(ref), 'go wide')];
+    const stamped = walks.some((entry) => entry.by === me());
+    const own = by === me() && !stamped ? [...toggles(), key('I walked them too', () => walk(ref), 'wide')] : [];
+    return [...own, key(`Offered to ${name(to)}`, () => toWhom(short), 'wide')];
+  }
+  function feet({ offer: open, lead }, short) {
+    const main = open ? offered(open) : [key(short ? 'Show the newcomer' : 'Hand over', () => toWhom(short), 'go wide')];
     const taking = lead.by === me() ? [] : [key('Take the boil', () => takeBoil(lead.by))];
-    return [...places, main, ...taking, key('Back', () => ctx.go(`/b/${batch}/${ctx.shelf.phone.station || ''}`))];
+    return [...main, ...taking, key('Back', () => ctx.go(`/b/${batch}/${ctx.shelf.phone.station || ''}`))];
   }
 
   function update() {
     const state = ctx.state(batch), now = ctx.shelf.now(), whole = card(sheet, state, now), short = whole.in_zone;
-    const parts = short ? fourLines(ctx, sheet, glance(sheet, state, now)) : tenParts(ctx, sheet, whole);
+    const parts = short ? fourLines(ctx, sheet, glance(sheet, state, now)) : tenParts(ctx, sheet, state, whole);
     const text = JSON.stringify([parts, state.offer, state.lead, me()]);
     if (text === shown) return;
     shown = text;

@@ -42,7 +42,7 @@ export function peopleScreen(ctx) {
   }
   function more({ id, role }) {
     const how = shelf.signedAs(id);
-    return [role, how ? `${HOW[how]} ${clock(shelf.record.signed[id].at)}` : pinOf(id) && !hot() ? 'PIN' : 'not signed in'].join(', ');
+    return [role, how ? `${HOW[how]} ${clock(shelf.record.signed[id].at)}` : !pinOf(id) ? 'no PIN' : hot() ? 'not signed in' : 'PIN'].join(', ');
   }
   function lead(now) {
     if (!now.length) return 'The office has not named anybody yet.';

@@ -1,0 +1,20 @@
+// Spot questions: the one who leaves asks, the one who comes answers, the card tells who was right.
+
+import { spotWords } from './card.js';
+import { panel } from './panel.js';
+
+/** One after another; `fresh()` gives state and questions now, `done(n)` how many were right. */
+export function askSpots(ctx, sheet, fresh, done) {
+  let right = 0;
+  function ask(n) {
+    const [state, questions] = fresh();
+    if (n === questions.length) { done(right); panel({ title: `${right} of ${questions.length} right`, lead: right < questions.length ? 'Read the card once more together.' : '' }); return; }
+    const [question, answer] = spotWords(ctx, sheet, state, questions[n]);
+    const next = (add) => () => { right += add; ask(n + 1); };
+    panel({
+      title: `${n + 1}. ${question}`, lead: 'Say it aloud first.',
+      choices: [['Show the answer', () => panel({ title: answer, lead: question, choices: [['Right', next(1), 'go'], ['Not yet', next(0)]] }), 'go wide']],
+    });
+  }
+  ask(0);
+}
