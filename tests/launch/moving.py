@@ -16,11 +16,14 @@ from tests.programs import manage
 
 PHOTO = b"a photo of the log's end"
 # Something in every table: two phones one of which took the other's place, a photo, what could not
-# be filed, a number, kit looked over, a second office user, a change, a code that still holds.
+# be filed, a number, kit looked over, a second office user, a change, a code that still holds, a
+# PIN and a wrong one, who the office user is, a skill that was signed, a near miss.
 FILL = """
 from django.contrib.auth import get_user_model
 from shop.management.opening import new_office_password, open_store
-from shop.store import access, phones, read, shops
+from shop.store import access, incidents, phones, pins, read, shops
+from shop.store.errors import WrongPin
+from shop.store.sign import Signer, sign
 from tests.store.scene import Phone, keep_photo, set_strokes
 open_store()
 new_office_password()
@@ -43,6 +46,15 @@ user = get_user_model().objects.create_user(username="greta", password="sugar-15
 shops.give_desk(shop_id=shop.id, user_id=user.pk)
 shops.set_settings(shop_id=shop.id, name="The loft", settings=shop.settings, by="office")
 phones.new_code(shop.id)
+pins.set_pin(shop_id=shop.id, person="tobit", pin="7351")
+try:
+    pins.check_pin(phone.caller, person="tobit", pin="8264")
+except WrongPin:
+    pass
+shops.say_who(shop_id=shop.id, user="office", person="maren")
+done = {"skill": "pull", "rung": "watch", "happened": 1_790_000_000_000}
+sign(shop_id=shop.id, person="odo", signer=Signer("office", "maren"), **done)
+incidents.tell(shop_id=shop.id, kind="near miss", happened=1_790_000_000_000, text="A wet lane")
 read.batch_state(access.access_batch(shop.id, "demo-handover"))
 now = access.access_shop("demo")
 answer = {"device": phone.device, "token": phone.token, "epoch": now.epoch, "head": now.head}
@@ -76,7 +88,25 @@ PHONES = (
     "FROM shop_device d LEFT JOIN shop_device r ON r.id = d.replaces_id "
     "JOIN shop_shop s ON s.id = d.shop_id WHERE s.slug = '{}' ORDER BY d.key"
 )
-OTHER_TABLES = ("aside", "kitcheck", "numberchange", "change", "person", "projection", "sheet")
+PEOPLE = (
+    "SELECT p.key, p.pin, p.pin_set, d.key, w.wrong, w.wait_until FROM shop_person p "
+    "JOIN shop_shop s ON s.id = p.shop_id LEFT JOIN shop_wrongpins w ON w.person_id = p.id "
+    "LEFT JOIN shop_device d ON d.id = w.device_id WHERE s.slug = '{}' ORDER BY p.key"
+)
+DESKS = (
+    "SELECT u.username, p.key, CAST(d.sees_injuries AS int) FROM shop_desk d "
+    "JOIN auth_user u ON u.id = d.user_id JOIN shop_shop s ON s.id = d.shop_id "
+    "LEFT JOIN shop_person p ON p.id = d.person_id WHERE s.slug = '{}' ORDER BY u.username"
+)
+SKILLS = (
+    "SELECT n.key, p.key, n.skill, n.rung, n.at, b.key, n.signed_user FROM shop_skillnote n "
+    "JOIN shop_person p ON p.id = n.person_id JOIN shop_person b ON b.id = n.signed_by_id "
+    "JOIN shop_shop s ON s.id = n.shop_id WHERE s.slug = '{}' ORDER BY n.key"
+)
+OTHER_TABLES = (
+    *("aside", "kitcheck", "numberchange", "change", "person", "projection", "sheet", "wrongpins"),
+    *("skillnote", "incidentnote", "desk"),
+)
 
 
 @dataclass(frozen=True)

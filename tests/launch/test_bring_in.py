@@ -17,12 +17,15 @@ from django.apps import apps
 from shop.store.bring_in import LEFT_BEHIND, MOVED
 from tests.bench.shop import event_lines
 from tests.launch.moving import (
+    DESKS,
     FILL,
     FILL_ANOTHER,
     LOG,
     OTHER_TABLES,
+    PEOPLE,
     PHONES,
     PHOTO,
+    SKILLS,
     Store,
     Target,
     copied,
@@ -75,8 +78,10 @@ def test_the_moved_shop_is_the_same_line_by_line_and_whole_on_both_sides(
     ]
     assert whole[0].startswith("Whole: 1 shops,")
     assert whole[0] == whole[1]
-    for sql in (LOG.format("demo"), PHONES.format("demo")):
-        assert moved.rows(sql) == store.rows(sql)
+    for sql in (LOG, PHONES, PEOPLE, DESKS, SKILLS):
+        assert moved.rows(sql.format("demo")) == store.rows(sql.format("demo")) != []
+    told = "SELECT key, kind, happened, told, text, by, device_id FROM shop_incidentnote"
+    assert moved.rows(told) == store.rows(told)
     head = "SELECT epoch, head, head_hash, name FROM shop_shop"
     assert moved.rows(head) == store.rows(head)
     for table in OTHER_TABLES:
@@ -108,6 +113,8 @@ def test_a_phone_goes_on_with_its_old_token_and_new_rows_find_free_numbers(
     with running(moved.data, "serve", *processes, DATABASE_URL=moved.url) as program:
         assert program.said().splitlines()[2:] == []
         assert ask(program.port, phone, "GET", after) == (204, b"")
+        signed = ask(program.port, phone, "POST", "pin", {"person": "tobit", "pin": "7351"})
+        assert (signed[0], json.loads(signed[1])["signed"]) == (200, "shop")
         photo = sha256(PHOTO).hexdigest()
         assert ask(program.port, phone, "GET", f"file/{photo}") == (200, PHOTO)
         line = event_lines(phone["device"], 3, "demo-handover")[2]
