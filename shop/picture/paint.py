@@ -4,9 +4,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
-from PIL import Image, ImageDraw
 from shapely import LinearRing, Polygon
+from skimage.draw import polygon
 
 from shop.picture.place import disc
 from shop.picture.shapes import OUTSIDE, PaletteColour, Raster, Section
@@ -33,16 +34,17 @@ def painted(raster: Raster, outlines: Iterable[tuple[Polygon, int]]) -> Raster:
 
 
 def _mask(raster: Raster, outline: Polygon) -> NDArray[np.bool_]:
-    image = Image.new("1", raster.labels.shape[::-1], 0)
-    draw = ImageDraw.Draw(image)
-    draw.polygon(_points(raster, outline.exterior), fill=1)
+    """Pixels whose middle lies in an outline and in none of its holes."""
+    mask = np.zeros(raster.labels.shape, dtype=bool)
+    mask[_inside(raster, outline.exterior)] = True
     for hole in outline.interiors:
-        draw.polygon(_points(raster, hole), fill=0)
-    return np.asarray(image)
+        mask[_inside(raster, hole)] = False
+    return mask
 
 
-def _points(raster: Raster, ring: LinearRing) -> list[tuple[float, float]]:
-    """Metres as columns and rows: the inverse of `Raster.point`."""
+def _inside(raster: Raster, ring: LinearRing) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Rows and columns within a ring; metres become pixels by the inverse of `Raster.point`."""
+    x, y = shapely.get_coordinates(ring).T / raster.metres_per_pixel
     half = len(raster.labels) / 2 - 0.5
-    step = raster.metres_per_pixel
-    return [(x / step + half, half - y / step) for x, y in ring.coords]
+    rows, columns = polygon(half - y, x + half, raster.labels.shape)
+    return rows, columns

@@ -5,6 +5,8 @@ from dataclasses import replace
 import numpy as np
 from hypothesis import strategies as st
 
+from shop.picture.draw import Shop
+from shop.picture.motifs import Bench
 from shop.picture.place import disc
 from shop.picture.shapes import OUTSIDE, Labels, Limits, PaletteColour, Raster, Section
 
@@ -28,6 +30,7 @@ SECTION = Section(
 )
 LIMITS = Limits(strip_m=0.006, line_m=0.00045, hole_m=0.0007, letter_m=0.0025)
 CASING = PaletteColour("jacket", "Casing", "#e0982c", "clear")
+SHOP = Shop(LIMITS, Bench(part_s=52.0, drawing_s=180.0, shortest_m=0.2), CASING)
 
 
 def raster_of(labels: Labels) -> Raster:
