@@ -1,5 +1,6 @@
 """The training ladder at the desk: signed by who may, struck, offered from the floor."""
 
+import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -47,6 +48,17 @@ def test_the_page_says_what_it_is_and_where_the_law_is(maren: Client) -> None:
     assert "Adults only; the guard is tested first." in page
     assert f'href="{ODO}"' in maren.get("/office/people/").content.decode()
     assert maren.get("/office/people/nobody/ladder/").status_code == GONE
+
+
+def test_people_says_where_somebody_was_away_too_long(maren: Client, demo: ShopInfo) -> None:
+    """60 days: common practice, no source."""
+    assert "watch again" not in maren.get("/office/people/").content.decode()
+    long_ago = (datetime.now(UTC) - timedelta(days=70)).date().isoformat()
+    for n in range(2):
+        maren.post(ODO, told(key=str(n), rung="solo", skill=["squares"], day=long_ago))
+    assert "1 to watch again" in maren.get("/office/people/").content.decode()
+    # Signed for noon of that day.
+    assert re.search(r"watch again: (69|70) days away", maren.get(ODO).content.decode())
 
 
 def test_several_skills_are_signed_at_once_and_once(maren: Client, demo: ShopInfo) -> None:

@@ -34,6 +34,7 @@ from shop.store.sign import Signer, sign, strike
 
 # The newest boils that are looked through for what the floor recorded.
 BOILS = 12
+DAY = "%Y-%m-%d"
 DID = [("watch", "Watched"), ("assist", "Assisted"), ("solo", "Did it alone, under eyes")]
 
 
@@ -42,7 +43,9 @@ class SkillForm(forms.Form):
 
     skill = forms.MultipleChoiceField(widget=forms.CheckboxSelectMultiple, label="Skills")
     rung = forms.ChoiceField(choices=DID, label="How")
-    day = forms.DateField(widget=forms.DateInput(attrs={"type": "date"}), label="Day")
+    day = forms.DateField(
+        input_formats=[DAY], widget=forms.DateInput(attrs={"type": "date"}, format=DAY), label="Day"
+    )
     note = forms.CharField(required=False, max_length=200, help_text="In a few words, if any.")
     key = forms.CharField(max_length=32, widget=forms.HiddenInput)
 

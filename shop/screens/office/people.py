@@ -1,6 +1,6 @@
 """Who works here, as they stand on the phones, and what each role may do."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
 from django import forms
@@ -14,6 +14,7 @@ from shop.plan.crew import acts, roles
 from shop.screens.office.access import at_desk, the_zone
 from shop.screens.office.wording import moment
 from shop.store import people as store_people
+from shop.store import skills
 from shop.store.access import access_person, desks
 from shop.store.errors import NotHere
 from shop.store.shapes import PersonInfo, ShopInfo
@@ -42,6 +43,7 @@ class PersonLine:
     users: list[str]
     state: str
     switch: str
+    training: str = "Ladder"
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,8 +103,15 @@ def people(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
     users, zone = users_of(shop), the_zone(shop)
     found = store_people.people(shop.id)
     lines = [person_line(one, users.get(one.key, []), zone) for one in found]
+    lines = [replace(line, training=_training(shop, line.key)) for line in lines]
     context = {"page": PeoplePage(lines, role_lines()), "form": form, "shop_name": shop.name}
     return render(request, "office/people.html", context)
+
+
+def _training(shop: ShopInfo, key: str) -> str:
+    """What their ladder asks for."""
+    asks = sum(one.rewatch for one in skills.standings(shop.id, key))
+    return f"{asks} to watch again" if asks else "Ladder"
 
 
 def _new_key(shop_id: int, name: str) -> str:
