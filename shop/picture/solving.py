@@ -227,19 +227,17 @@ def _calmer(problem: Problem, found: Solved, effort: float) -> Solved:
     model.model.add(model.done <= found.closed_s - problem.closes_s)
     model.model.minimize(model.waiting())
     model.hint(found.spells)
-    status, solver = _search(model, effort / 2, in_turns=True)
+    status, solver = _search(model, effort / 2)
     if status not in (OPTIMAL, FEASIBLE):
         return found
     calm = _read(model, solver, found.bound_s, is_proven=found.is_proven)
     return replace(calm, closed_s=found.closed_s)
 
 
-def _search(
-    model: _Model, effort: float, *, in_turns: bool = False
-) -> tuple[Any, cp_model.CpSolver]:
-    """`in_turns`: all of the solver's ways of searching take turns, which mends a known build."""
+def _search(model: _Model, effort: float) -> tuple[Any, cp_model.CpSolver]:
+    """All of the solver's ways of searching take turns on one thread: one finds, another proves."""
     solver = cp_model.CpSolver()
-    solver.parameters.interleave_search = in_turns
+    solver.parameters.interleave_search = True
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = SEED
     solver.parameters.max_deterministic_time = effort

@@ -1,0 +1,140 @@
+"""The schedule against small builds tried out to the last possibility, and its laws."""
+
+import random
+from dataclasses import replace
+
+import pytest
+
+from shop.picture.solving import Problem, Solved, solve
+from shop.picture.work import Work
+from tests.picture.trying import soonest_by_trying
+
+
+def small(seed: int, parts: int) -> Problem:
+    """A random small build: parts of one to three seconds on what was cut before them."""
+    draw = random.Random(seed)
+    bare = [
+        Work(
+            f"p{n}",
+            f"Part {n}",
+            "white",
+            draw.choice(["bar", "wedge", "round"]),
+            draw.choice([1, 1, 2]),
+            draw.choice([1, 2]),
+            6000,
+            6000,
+            1,
+            frozenset(f"p{i}" for i in range(n) if draw.random() < 0.35),
+        )
+        for n in range(parts)
+    ]
+    works = tuple(
+        replace(w, touches=w.rests_on | {o.id for o in bare if w.id in o.rests_on}) for w in bare
+    )
+    ids = [work.id for work in works]
+    return Problem(
+        works=works,
+        free_from=tuple(draw.choice([0, 0, 3]) for _ in range(draw.choice([1, 2, 2, 3]))),
+        opens={
+            "board": {id: draw.choice([2, 3, 5]) for id in ids},
+            "heater": dict.fromkeys(ids, 6),
+        },
+        sticks={id: draw.choice([3, 4, 6, 9]) for id in ids},
+        begins_s=0,
+        closes_s=1,
+        heater_places=draw.choice([0, 1, 2]),
+    )
+
+
+def check(problem: Problem, found: Solved) -> None:
+    """A build that can be done: hands, order, sticking and heater, added up second by second."""
+    works = {work.id: work for work in problem.works}
+    laid = {id: spell.lay_s + works[id].lay_s for id, spell in found.spells.items()}
+    assert max(laid.values()) + problem.closes_s == found.closed_s
+    for id, spell in found.spells.items():
+        work = works[id]
+        wait = spell.lay_s - spell.cut_s - work.cut_s
+        assert wait >= 0
+        assert all(laid[below] <= spell.lay_s for below in work.rests_on)
+        assert spell.place is not None
+        opens, sticks = problem.opens[spell.place][id], problem.sticks[id]
+        exposed = max(laid[other] for other in {id, *work.touches}) - spell.lay_s - spell.over_s
+        assert wait * sticks + exposed * opens <= opens * sticks
+    for second in range(found.closed_s):
+        busy = sum(
+            start <= second < start + span
+            for id, spell in found.spells.items()
+            for start, span in (
+                (spell.cut_s, works[id].cut_s),
+                (spell.lay_s, works[id].lay_s),
+            )
+        )
+        assert busy <= sum(free <= second for free in problem.free_from)
+        heated = [s for s in found.spells.values() if s.place == "heater"]
+        under = sum(
+            s.cut_s + works[id].cut_s <= second < s.lay_s
+            for id, s in found.spells.items()
+            if s in heated
+        )
+        assert under <= problem.heater_places
+
+
+SMALL = [*((seed, 3) for seed in range(16)), *((seed, 4) for seed in range(6)), (1, 5), (3, 5)]
+# Tried out to the last they take up to a minute each.
+LARGER = [(0, 5), (2, 5), (4, 5), (4, 6), (6, 6), (5, 6)]
+
+
+@pytest.mark.parametrize(
+    ("seed", "parts"), [*SMALL, *(pytest.param(*at, marks=pytest.mark.long) for at in LARGER)]
+)
+def test_no_small_build_is_sooner(seed: int, parts: int) -> None:
+    problem = small(seed, parts)
+    found = solve(problem)
+    assert found.is_proven
+    check(problem, found)
+    assert (None if found.over_s else found.closed_s) == soonest_by_trying(problem)
+
+
+def test_the_small_builds_are_of_every_sort() -> None:
+    problems = [small(seed, parts) for seed, parts in SMALL]
+    answers = [solve(problem) for problem in problems]
+    assert {answer.over_s > 0 for answer in answers} == {True, False}
+    assert len({problem.heater_places for problem in problems}) == 3
+    assert len({len(problem.free_from) for problem in problems}) == 3
+    places = [spell.place for answer in answers for spell in answer.spells.values()]
+    assert {"board", "heater"} == set(places)
+
+
+def missed_then_closed(problem: Problem) -> tuple[int, int]:
+    found = solve(problem, calm=False)
+    assert found.is_proven
+    return found.over_s, found.closed_s
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_help_never_makes_a_build_later(seed: int) -> None:
+    problem = small(seed, 6)
+    before = missed_then_closed(problem)
+    longer = {
+        place: {id: seconds + 2 for id, seconds in opens.items()}
+        for place, opens in problem.opens.items()
+    }
+    sticks = {id: seconds + 2 for id, seconds in problem.sticks.items()}
+    for helped in (
+        replace(problem, free_from=(*problem.free_from, 0)),
+        replace(problem, free_from=(0,) * len(problem.free_from)),
+        replace(problem, heater_places=problem.heater_places + 1),
+        replace(problem, opens=longer, sticks=sticks),
+    ):
+        assert missed_then_closed(helped) <= before
+
+
+def test_the_same_question_has_the_same_answer() -> None:
+    problem = small(3, 6)
+    assert solve(problem) == solve(problem)
+
+
+def test_a_calm_build_loses_no_second() -> None:
+    for seed in range(6):
+        problem = small(seed, 6)
+        assert solve(problem).closed_s == solve(problem, calm=False).closed_s
