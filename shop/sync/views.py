@@ -100,8 +100,9 @@ def pin(request: HttpRequest) -> HttpResponse:
 @wire("GET")
 def company(request: HttpRequest) -> HttpResponse:
     """Who else is on the floor: the shop's phones in use."""
-    caller = _caller(request)
-    return as_json(request, in_company(phones.phones(caller.shop.id), now_ms()))
+    caller, moment = _caller(request), now_ms()
+    seen.spread(caller.device_id, moment)
+    return as_json(request, in_company(phones.phones(caller.shop.id), moment))
 
 
 @wire("POST")

@@ -3,6 +3,7 @@
 from collections import defaultdict
 
 import pytest
+from django.db import connection
 
 from shop.models import Device
 from shop.store import seen
@@ -42,3 +43,19 @@ def test_a_process_never_puts_back_what_another_has_heard_since(loft: Loft) -> N
     Device.objects.filter(pk=loft.kettle.caller.device_id).update(seen=START + 9)
     seen.flush(shop, START + 10)
     assert [access_device(shop, phone.device).seen for phone in phones] == [START + 9, START]
+
+
+def test_who_asks_for_the_others_is_known_to_other_processes_within_seconds(
+    loft: Loft, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """SQLite is served by one process, which knows it anyway and need not write."""
+    shop, device = loft.shop.id, loft.kettle.caller.device_id
+    several = connection.vendor == "postgresql"
+    for after, written in ((0, 0), (seen.SPREAD_MS, 0), (seen.SPREAD_MS + 1, seen.SPREAD_MS + 1)):
+        seen.heard(shop, device, START + after)
+        seen.spread(device, START + after)
+        assert stored(loft) == (START + written if several else None)
+    monkeypatch.setattr(seen, "_heard", defaultdict(dict))
+    seen.spread(device, START)
+    known = access_device(shop, loft.kettle.device).seen
+    assert known == (START + seen.SPREAD_MS + 1 if several else None)
