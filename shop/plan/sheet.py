@@ -316,12 +316,14 @@ def _number(key: str, value: int) -> dict[str, Any]:
     return {**asdict(number), "value": value, "source": source}
 
 
-# Predictions of the handover card: as unsure as the figure `of`, until a moment is past.
+# Predictions of the handover card, until a moment is past: as unsure as the figure `of`, and no
+# later than the figure `to`.
 EXPECTED = [
-    {"figure": "close_by", "of": "open_lost", "until": "closed"},
-    {"figure": "last_rod_by", "of": "drawing", "until": "last_rod"},
-    {"figure": "rods", "of": "rods", "until": "last_rod"},
-    {"figure": "packs", "of": "packs", "until": ""},
+    {"figure": "close_by", "of": "open_lost", "to": "", "until": "closed"},
+    {"figure": "last_rod_by", "of": "drawing", "to": "", "until": "last_rod"},
+    {"figure": "zone_until", "of": "zone", "to": "zone_latest", "until": "last_cut"},
+    {"figure": "rods", "of": "rods", "to": "", "until": "last_rod"},
+    {"figure": "packs", "of": "packs", "to": "", "until": ""},
 ]
 BALANCE = [
     {"id": "log", "label": "Log", "figure": "log_weighed_mass", "sign": 1},

@@ -104,7 +104,7 @@ def _flame(state: State, now: int) -> Card | None:
 
 
 def _hot(sheet: Sheet, state: State, now: int) -> list[Card]:
-    """What was read warm enough to burn in held contact at stations still at work, hottest first."""
+    """What was read warm enough to burn in held contact where work goes on, hottest first."""
     over = {s["id"] for s in sheet["stations"] if not station_view(sheet, state, s["id"])["now"]}
     found = [
         {
@@ -191,12 +191,15 @@ def _expected(sheet: Sheet, state: State, now: int) -> list[Card]:
 
 
 def _range(row: Card, units: Card, state: State) -> Card:
-    """Low and high; a moment is as unsure as the stretch of time (`of`) that leads to it."""
+    """Low and high; a moment is as unsure as the stretch of time (`of`) that leads to it, and
+    lasts until another (`to`) where there is one."""
     value = state["figures"][row["figure"]]
     size, spread = state["figures"].get(row["of"]) or 0, units[row["of"]]["spread"]
     half = half_up(abs(size) * spread, MILLION)
     unit = units[row["figure"]]["unit"]
-    return {"value": value, "low": value - half, "high": value + half, "unit": unit}
+    high = state["figures"].get(row["to"])
+    last = value + half if high is None else high
+    return {"value": value, "low": value - half, "high": last, "unit": unit}
 
 
 def _holds(state: State, now: int) -> Card:

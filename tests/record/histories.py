@@ -108,8 +108,8 @@ SHEET: dict[str, Any] = {
     "hot_scene": {"from": "at140", "to": "pour"},
     "walk": ["kettle", "table"],
     "expected": [
-        {"figure": "mass", "of": "mass", "until": ""},
-        {"figure": "close_by", "of": "open_ms", "until": "off"},
+        {"figure": "mass", "of": "mass", "to": "", "until": ""},
+        {"figure": "close_by", "of": "open_ms", "to": "poured_at", "until": "off"},
     ],
 }
 

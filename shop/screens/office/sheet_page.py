@@ -19,7 +19,7 @@ FIGURES = [
         ["length_ratio", "diameter_ratio", "rod_metres", "rods", "piece_mass", "cut_length"],
     ),
     ("The order", ["pieces", "packs", "packs_spare"]),
-    ("The clock", ["latest_light_up", "planned_light_up", "open_window", "drawing"]),
+    ("The clock", ["latest_light_up", "planned_light_up", "zone", "open_window", "drawing"]),
 ]
 
 

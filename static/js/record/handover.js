@@ -74,10 +74,10 @@ function nextPart(sheet, state, now) {
     .sort((a, b) => (a.due ?? FAR) - (b.due ?? FAR)).slice(0, NEXT_LINES);
 }
 
-/** Low and high; a moment is as unsure as the stretch of time (`of`) that leads to it. */
-function range({ figure, of }, units, { figures }) {
+/** Low and high; a moment is as unsure as the stretch of time (`of`) that leads to it, and lasts until another (`to`) where there is one. */
+function range({ figure, of, to }, units, { figures }) {
   const value = figures[figure], half = Number((BigInt(Math.abs(figures[of] ?? 0)) * BigInt(units.get(of).spread) * 2n + BigInt(MILLION)) / BigInt(2 * MILLION));
-  return { value, low: value - half, high: value + half, unit: units.get(figure).unit };
+  return { value, low: value - half, high: figures[to] ?? value + half, unit: units.get(figure).unit };
 }
 
 /** What the reckoning still predicts, as ranges, and how old the reading is they rest on. */

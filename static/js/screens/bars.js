@@ -1,5 +1,6 @@
 // Bars under the rail: what calls from any boil, whatever screen is open. A burn first, then rings.
 
+import { inZone } from '../record/steps.js';
 import { key, put, stamp } from './dom.js';
 import { batteryBar } from './battery.js';
 import { badge } from './drawing.js';
@@ -30,6 +31,21 @@ function offerBar(ctx, batch, sheet, { offer }) {
   return [{ id: `offer${offer.ref}`, batch, className: '', words: `${ctx.name(sheet, offer.by)} hands over to ${by ? 'you' : ctx.name(sheet, offer.to)}`, keys: [['Look', () => ctx.go(`/b/${batch}/handover`)]] }];
 }
 
+/** Whoever had the boil is told who has it now, until they have seen it. */
+function takenBar(ctx, batch, sheet, { lead }) {
+  const { by } = ctx.shelf.phone;
+  if (!by || !lead.ref || lead.from !== by || lead.by === by || lead.seen !== null) return [];
+  const seen = () => ctx.write({ batch, kind: 'seen', body: { target: lead.ref } });
+  return [{ id: `taken${lead.ref}`, batch, className: '', words: `${ctx.name(sheet, lead.by)} has the boil now, ${clock(lead.since)}`, keys: [['Seen', seen]] }];
+}
+
+/** After the last rod is cut the boil goes to whoever has shadowed. */
+function waitingBar(ctx, batch, sheet, state) {
+  const { lead, shadows, offer, phase } = state;
+  if (!shadows.length || offer || phase !== 'open' || lead.by !== ctx.shelf.phone.by || inZone(sheet, state)) return [];
+  return [{ id: `waiting${shadows.join()}`, batch, className: '', words: `${ctx.name(sheet, shadows[0])} has shadowed: hand over`, keys: [['Look', () => ctx.go(`/b/${batch}/handover`)]] }];
+}
+
 function conflictBar(ctx, batch, { conflicts }) {
   if (!conflicts.length) return [];
   return [{ id: `settle${conflicts.length}`, batch, className: '', words: 'Two entries disagree', keys: [['Settle', () => ctx.go(`/b/${batch}/back`)]] }];
@@ -38,7 +54,7 @@ function conflictBar(ctx, batch, { conflicts }) {
 function barsOf(ctx, batch, here) {
   const sheet = ctx.shelf.sheet(batch), state = ctx.state(batch);
   const loud = [...burnBar(ctx, batch, state), ...ringBars(ctx, batch, sheet, state), ...ctx.silence?.bars(batch) ?? []];
-  return here ? [...loud, ...offerBar(ctx, batch, sheet, state), ...conflictBar(ctx, batch, state)] : loud;
+  return here ? [...loud, ...offerBar(ctx, batch, sheet, state), ...takenBar(ctx, batch, sheet, state), ...waitingBar(ctx, batch, sheet, state), ...conflictBar(ctx, batch, state)] : loud;
 }
 
 /** Work goes on without a name; what is pressed meanwhile says that nobody was chosen. */

@@ -24,6 +24,13 @@ function waitWords(sheet, { waits_for: own, waiting }) {
   return '';
 }
 
+/** Asked of somebody who has not done this alone yet, until it is answered; it holds nothing up. */
+function besideWords({ shelf }, { people, skills = [] }, { beside }, { skill }) {
+  const who = shelf.record.for || shelf.record.by, person = people.find(({ id }) => id === who);
+  if (!skill || !person?.solo || person.solo.includes(skill) || beside.some((entry) => entry.by === who && entry.skill === skill)) return '';
+  return `${person.name}, ${skills.find(({ id }) => id === skill)?.name.toLowerCase() ?? skill}: who stands beside?`;
+}
+
 export class Board {
   constructor(ctx, sheet, station, at) {
     Object.assign(this, { ctx, sheet, station, at, room: 0, last: null, drawn: '' });
@@ -52,6 +59,7 @@ export class Board {
     put(at.caution, this.caution(step));
     put(at.cue, step.cue);
     this.lines(state, step);
+    put(at.beside, besideWords(this.ctx, sheet, state, step));
     put(at.waits, waitWords(sheet, view));
     at.waits.classList.toggle('own', view.waits_for.length > 0);
     this.drawing(step);
@@ -66,7 +74,7 @@ export class Board {
 
   rest() {
     const { at } = this;
-    for (const name of ['heading', 'band', 'caution', 'cue', 'waits']) put(at[name], '');
+    for (const name of ['heading', 'band', 'caution', 'cue', 'beside', 'waits']) put(at[name], '');
     this.call('All done');
     at.reckon.hidden = true;
     put(at.say, 'Nothing is left at this station.');

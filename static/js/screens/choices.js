@@ -67,7 +67,17 @@ function mendPanel(ctx, sheet, entry) {
   const mend = (text) => ctx.write({ batch: sheet.batch, kind: 'mended', body: { id: entry.id, text } });
   panel({
     title: offWords(sheet, entry), lead: 'What did we change?',
-    choices: [['Nothing, carried on', () => mend('Nothing, carried on')]], typed: { label: 'In words', done: mend },
+    choices: [['Nothing, carried on', () => mend('Nothing, carried on')]], typed: { label: 'In words', done: (text) => { mend(text); stillPanel(ctx, sheet, entry); } },
+  });
+}
+
+/** What must still be done because of it stays on the handover card until somebody has done it. */
+function stillPanel(ctx, sheet, entry) {
+  const owe = (text) => ctx.write({ batch: sheet.batch, kind: 'owed_added', body: { text, because: entry.id } });
+  const { then = '' } = sheet.checks.find(({ id }) => id === entry.code) ?? {};
+  panel({
+    title: 'Must something still be done?', lead: offWords(sheet, entry),
+    choices: [['No, that is all', () => {}, 'go'], ...(then ? [[then, () => owe(then)]] : [])], typed: { label: 'In words', done: owe },
   });
 }
 
@@ -97,6 +107,14 @@ export function lightPanel(ctx, sheet, open, light) {
       ...[2, 5, 10].map((minutes) => [`Already lit, ${minutes} min ago`, () => light(minutes)]),
     ],
   });
+}
+
+/** Who stands beside somebody that has not done this alone yet. A shop note, no proof of anything. */
+export function besidePanel(ctx, batch, station, { skill }) {
+  const sheet = ctx.shelf.sheet(batch), who = ctx.shelf.record.for || ctx.shelf.phone.by;
+  const able = sheet.people.filter(({ id, solo }) => id !== who && (!solo || solo.includes(skill)));
+  const beside = (id) => ctx.write({ batch, kind: 'stands_beside', station, body: { skill, who: id } });
+  panel({ title: 'Who stands beside?', lead: 'Work goes on without an answer.', choices: able.map(({ id, name }) => [name, () => beside(id)]) });
 }
 
 /** Longer ago than the keys say. */

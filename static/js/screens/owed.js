@@ -1,9 +1,16 @@
 // What is still owed: readings that steps left behind, for the next clean pair of hands.
 
+import { offWords } from './choices.js';
 import { key, row, stamp } from './dom.js';
 import { panel } from './panel.js';
 import { readingPanel } from './reading.js';
 import { ago } from './times.js';
+
+/** What went off, by its id; the id where it is struck by now. */
+function becauseWords(sheet, { off }, id) {
+  const entry = off.find((one) => one.id === id);
+  return entry ? offWords(sheet, entry) : id;
+}
 
 export function owedScreen(ctx, batch) {
   const { root, at } = stamp('list');
@@ -28,7 +35,7 @@ export function owedScreen(ctx, batch) {
 
   const line = (entry) => row({
     what: entry.what ? sheet.records[entry.what].label : entry.text,
-    more: [entry.step ? sheet.steps[entry.step.split('#')[0]].call : '', ago(ctx.shelf.now() - entry.since), ctx.name(sheet, entry.by)].filter(Boolean).join(', '),
+    more: [entry.step ? sheet.steps[entry.step.split('#')[0]].call : '', entry.because && `because: ${becauseWords(sheet, ctx.state(batch), entry.because)}`, ago(ctx.shelf.now() - entry.since), ctx.name(sheet, entry.by)].filter(Boolean).join(', '),
     press: () => press(entry),
   });
 

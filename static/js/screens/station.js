@@ -2,7 +2,7 @@
 
 import { hotScene, stationView } from '../record/steps.js';
 import { Board, stepOf } from './board.js';
-import { earlierPanel, lightPanel, markPanel, passPanel, writePanel } from './choices.js';
+import { besidePanel, earlierPanel, lightPanel, markPanel, passPanel, writePanel } from './choices.js';
 import { key, put, stamp } from './dom.js';
 import { badge } from './drawing.js';
 import { hotScreen } from './hot.js';
@@ -29,6 +29,7 @@ class Station {
     this.board = new Board(ctx, sheet, station, this.at);
     this.at.plate.append(badge(sheet.boil));
     onPress(this.at.finish, () => this.finish());
+    this.at.beside.addEventListener('click', () => besidePanel(ctx, this.batch, station, stepOf(sheet, this.now)));
     this.stamps();
     this.at.keys.append(
       key('Write', () => this.write()), this.off = key('Went off', () => markPanel(ctx, this.batch, station)),
