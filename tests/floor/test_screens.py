@@ -21,6 +21,7 @@ PAGES = [
     "",
     "people",
     "phone",
+    "incident",
     "b/demo-planned",
     "b/demo-handover/back",
     "b/demo-handover/handover",
