@@ -197,7 +197,7 @@ def _fault(piece: Polygon, hands: Hands) -> float:
 
 
 def _is_thin(piece: Polygon, least_m: float) -> bool:
-    return bool(piece.buffer(-least_m * 0.45, quad_segs=2).is_empty)
+    return bool(piece.buffer(-least_m * 0.48, quad_segs=2).is_empty)
 
 
 def _joined(pieces: Sequence[Polygon], hands: Hands) -> list[Polygon]:
