@@ -243,6 +243,34 @@ def test_what_the_shop_does_not_file_is_said_and_the_shops_own_word_stands(
     assert int(page.locator(RODS).inner_text()) == rods + 3
 
 
+def test_an_entry_that_had_to_wait_gives_way_to_what_the_shop_has_meanwhile(
+    program: Program, maker: BrowserContext, tmp_path: Path
+) -> None:
+    """It can't be filed before the one in front of it; by then its number is another's."""
+    page, file = maker.pages[0], tmp_path / "waits.kettleside"
+    there = add_phone(program.data)
+    at_the_roller(page, program)
+    rods = int(page.locator(RODS).inner_text())
+    count = {"kind": "tally_counted", "station": "roller"}
+
+    def counted(seq: int, add: int) -> str:
+        return canonical(event(there["device"], seq, **count, body={"what": "rods", "add": add}))
+
+    file.write_bytes(file_of([counted(2, 400)]))
+    take_along(page, program, file)
+    wait_true(page, f"{STAGE} === 'carries 1'")
+    named = {"device": there["device"], "start": 1, "token": there["token"]}
+    lines = [counted(1, 20), counted(2, 3)]
+    assert beside(program.data, PUSH.format(**named, lines=lines)) == "carried"
+    at_the_roller(page, program)
+    wait_true(page, f"document.querySelector('{RODS}')?.textContent === '{rods + 420}'")
+    # A minute later, by this phone's clock, it asks again.
+    page.evaluate("(() => { const was = Date.now; Date.now = () => was() + 61000; })()")
+    wait_true(page, f"document.querySelector('{RODS}')?.textContent === '{rods + 23}'", 40)
+    wait_true(page, f"{STAGE} === 'at the shop'")
+    page.reload()
+
+
 def refused(device: str, own: str) -> list[tuple[bytes, str]]:
     """Files that are not taken, and a part of what is said to each."""
     good = canonical(event(device, 1))
