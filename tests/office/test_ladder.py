@@ -38,12 +38,12 @@ def standing(shop: ShopInfo, skill: str = "pull") -> tuple[int, int, int]:
 
 
 def test_the_page_says_what_it_is_and_where_the_law_is(maren: Client) -> None:
-    """Contents: common practice, no source; the figure of the first six months is HSE's, 'New to
-    the job'."""
+    """The rungs: common practice, no source. The first six months: HSE, 'New to the job'
+    (hse.gov.uk/vulnerable-workers/new-to-the-job.htm)."""
     page = maren.get(ODO).content.decode()
     assert "They are no proof of competence" in page
     assert "for your local authority to say" in page
-    assert "HSE, ‘New to the job’" in page
+    assert "HSE, ‘New to the job’: somebody is as likely to have an accident in the first" in page
     assert page.count('<th scope="row">') >= len(ALL_SKILLS)
     assert "Adults only; the guard is tested first." in page
     assert f'href="{ODO}"' in maren.get("/office/people/").content.decode()
