@@ -94,10 +94,18 @@ def _placed(what: dict[str, Any], sheet: dict[str, Any]) -> dict[str, Any]:
     if what["kind"] == "reading_taken":
         record = sheet["records"][body["what"]]
         body |= {"instrument": record["instrument"], "how": record["how"]}
-        return {**what, "body": body}
+    placed = {**what, "body": body}
+    station = _station(sheet, what)
+    return {**placed, "station": station} if station else placed
+
+
+def _station(sheet: dict[str, Any], what: dict[str, Any]) -> str:
+    """Where it was pressed: the step's station, or that of the step that reads or counts this."""
     if "step" in what:
-        return {**what, "body": body, "station": sheet["steps"][what["step"]]["station"]}
-    return {**what, "body": body}
+        return str(sheet["steps"][what["step"]]["station"])
+    wanted = what["body"].get("what")
+    asks = (s for s in sheet["steps"].values() if wanted in (s["tally"], *s["record"]))
+    return str(what.get("station") or next((s["station"] for s in asks), ""))
 
 
 def _send(shop: ShopInfo, caller: Caller, events: list[dict[str, Any]]) -> None:

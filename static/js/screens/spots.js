@@ -3,18 +3,19 @@
 import { spotWords } from './card.js';
 import { panel } from './panel.js';
 
+/** Read by two at arm's length. */
+const big = (asked) => panel(asked).root.classList.add('spot');
+
 /** One after another; `fresh()` gives state and questions now, `done(n)` how many were right. */
 export function askSpots(ctx, sheet, fresh, done) {
   let right = 0;
   function ask(n) {
     const [state, questions] = fresh();
-    if (n === questions.length) { done(right); panel({ title: `${right} of ${questions.length} right`, lead: right < questions.length ? 'Read the card once more together.' : '' }); return; }
+    if (n === questions.length) { done(right); big({ title: `${right} of ${questions.length} right`, lead: right < questions.length ? 'Read the card once more together.' : '' }); return; }
     const [question, answer] = spotWords(ctx, sheet, state, questions[n]);
     const next = (add) => () => { right += add; ask(n + 1); };
-    panel({
-      title: `${n + 1}. ${question}`, lead: 'Say it aloud first.',
-      choices: [['Show the answer', () => panel({ title: answer, lead: question, choices: [['Right', next(1), 'go'], ['Not yet', next(0)]] }), 'go wide']],
-    });
+    const shown = () => big({ title: answer, lead: question, choices: [['Right', next(1), 'go'], ['Not yet', next(0)]] });
+    big({ title: `${n + 1}. ${question}`, lead: 'Say it aloud first.', choices: [['Show the answer', shown, 'go wide']] });
   }
   ask(0);
 }
