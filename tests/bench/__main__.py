@@ -11,6 +11,7 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 from tests.bench.app import measure_first_load, measure_offline, measure_taps
+from tests.bench.burn import measure_burn
 from tests.bench.exchange import measure_exchange
 from tests.bench.growth import measure_growth
 from tests.bench.live import (
@@ -36,6 +37,7 @@ def measure() -> list[Row]:
             rows += measure_first_load(playwright, program)
             say("presses, about six minutes")
             rows += measure_taps(playwright, program)
+            rows += measure_burn(playwright, program)
             say("10,000 events")
             rows += measure_exchange(program)
             rows += measure_polls(program)
