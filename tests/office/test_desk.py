@@ -219,3 +219,11 @@ def test_an_old_boil_is_made_again_from_its_record(lead: Client) -> None:
     form = lead.get("/office/plan/?again=demo-finished").content.decode()
     assert '<option value="demo-finished" selected>' in form
     assert lead.get("/office/plan/?again=nothing").status_code == 404
+
+
+def test_a_boil_in_the_wrong_hands_needs_someone(lead: Client, demo: ShopInfo) -> None:
+    taken = {"kind": "boil_taken", "body": {"from": "maren"}}
+    wants = "has the boil: it wants"
+    for who, said in (("tobit", False), ("isolde", True), ("greta", False)):
+        office_event(shop_id=demo.id, batch="demo-handover", by=who, **taken)
+        assert (wants in lead.get("/office/").content.decode()) is said, who

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from shop.record.may import may
 from shop.record.steps import station_view
 from shop.screens.office.wording import PHASES
 from shop.store.shapes import BatchInfo
@@ -84,7 +85,7 @@ def boil(info: BatchInfo, sheet: dict[str, Any], state: dict[str, Any]) -> Boil:
         lead=names.get(lead, lead),
         can_open=state["phase"] == "planned",
         stations=_stations(sheet, state) if state["phase"] == "open" else [],
-        needs=_needs(state),
+        needs=[*_whose(sheet, state, names), *_needs(state)],
     )
 
 
@@ -104,6 +105,16 @@ def _line(
 def _say(sheet: dict[str, Any], key: str) -> str:
     step, _, nth = key.partition("#")
     return f"{sheet['steps'][step]['say']}{f' ({nth})' if nth else ''}" if key else "–"
+
+
+def _whose(sheet: dict[str, Any], state: dict[str, Any], names: dict[str, str]) -> list[str]:
+    """Whether somebody has the boil who should not be left alone with it."""
+    lead = state["lead"]["by"]
+    if state["phase"] != "open" or may(sheet, lead, "have_boil"):
+        return []
+    return [
+        f"{names.get(lead, lead) or 'Nobody named'} has the boil: it wants a lead or second hand"
+    ]
 
 
 def _needs(state: dict[str, Any]) -> list[str]:
