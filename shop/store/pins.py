@@ -113,7 +113,7 @@ def check_pin(caller: Caller, *, person: str, pin: str) -> None:
     who = _person(Person.objects.filter(active=True), caller.shop.id, person)
     if not who.pin:
         raise NoPin(who.name)
-    tries = _count(caller, who, now_ms())
+    tries = _count(caller, who)
     if not FIGURES.fullmatch(pin) or not matches(who.pin, pin):
         raise WrongPin(who.name, tries, FREE_TRIES, wait_ms(tries) // 1000)
     tried = WrongPins.objects.filter(device_id=caller.device_id, person=who)
@@ -128,16 +128,19 @@ def wait_ms(wrong: int) -> int:
     return min(minutes, MOST_MINUTES) * MINUTE_MS
 
 
-def _count(caller: Caller, who: Person, moment: int) -> int:
+def _count(caller: Caller, who: Person) -> int:
     """Count this try as a wrong one, and return how many there are now. Raises MustWait."""
     with transaction.atomic():
         row, _ = WrongPins.objects.select_for_update().get_or_create(
             device_id=caller.device_id, person=who, defaults={"shop_id": caller.shop.id}
         )
+        # Only now: whoever waited for the row would be early by the clock of before.
+        moment = now_ms()
         if row.wait_until > moment:
             raise MustWait(who.name, row.wrong, -((moment - row.wait_until) // 1000))
         wrong: int = row.wrong + 1
-        row.wrong, row.wait_until = wrong, moment + wait_ms(wrong)
+        wait = wait_ms(wrong)
+        row.wrong, row.wait_until = wrong, moment + wait if wait else 0
         row.save(update_fields=["wrong", "wait_until"])
     return wrong
 

@@ -143,6 +143,18 @@ def test_after_five_wrong_ones_even_the_right_one_waits(
     guess(loft.kettle, 5)
 
 
+def test_before_the_fifth_nobody_waits_also_where_a_clock_is_put_back(
+    loft: Loft, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One of several processes may read its clock before another counts, and count after it."""
+    give_pin(loft.shop.id)
+    moment = now_ms()
+    for wrong in range(4):
+        monkeypatch.setattr(pins, "now_ms", lambda w=wrong: moment - w)
+        guess(loft.kettle, 1)
+    pins.check_pin(loft.kettle.caller, person="tobit", pin=PIN)
+
+
 def test_wrong_ones_are_counted_for_each_person_on_each_device(loft: Loft) -> None:
     for key in ("tobit", "isolde"):
         give_pin(loft.shop.id, key)
