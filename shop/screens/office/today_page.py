@@ -112,9 +112,8 @@ def _whose(sheet: dict[str, Any], state: dict[str, Any], names: dict[str, str]) 
     lead = state["lead"]["by"]
     if state["phase"] != "open" or may(sheet, lead, "have_boil"):
         return []
-    return [
-        f"{names.get(lead, lead) or 'Nobody named'} has the boil: it wants a lead or second hand"
-    ]
+    able = " or ".join(role["name"] for role in sheet["roles"] if "have_boil" in role["may"])
+    return [f"{names.get(lead, lead) or 'Nobody named'} has the boil: it wants a {able}"]
 
 
 def _needs(state: dict[str, Any]) -> list[str]:
