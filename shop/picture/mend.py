@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import distance_transform_edt
+from scipy.ndimage import binary_dilation, distance_transform_edt
 from skimage.graph import route_through_array
 from skimage.measure import approximate_polygon
 
@@ -18,6 +18,7 @@ from shop.picture.thin import Floats, Pixels, ThinPlace, thin_places
 # Rounds in which each place gets its cheapest repair, then in which it may only be given up;
 # afterwards whole areas are, and each such round leaves one area fewer.
 FREE_ROUNDS, STRICT_ROUNDS = 4, 3
+MOST_OF_BORDER = 0.6
 
 
 class Change(NamedTuple):
@@ -49,7 +50,10 @@ def _count(labels: Labels, change: Change) -> int:
 
 
 def _given_up(labels: Labels, place: ThinPlace) -> Change:
-    """Each thin pixel takes the nearest colour beyond: a line is dropped, a gap is merged."""
+    """The colour beyond takes the place: a line is dropped, a gap is merged.
+
+    One colour takes all of it if it lies along most of its border, else each pixel the nearest.
+    """
     pixels = place.pixels
     top, left = (max(int(p.min()) - 1, 0) for p in pixels)
     window = (slice(top, int(pixels.rows.max()) + 2), slice(left, int(pixels.columns.max()) + 2))
@@ -60,9 +64,13 @@ def _given_up(labels: Labels, place: ThinPlace) -> Change:
     if taken.all():
         return Change("drop", pixels, labels[pixels.rows, pixels.columns])
     at = distance_transform_edt(taken, return_distances=False, return_indices=True)
-    new = near[at[0], at[1]][pixels.rows - top, pixels.columns - left]
-    joins = place.region.is_field
-    return Change("merge" if joins else "drop", pixels, new.astype(np.int16))
+    new = near[at[0], at[1]][pixels.rows - top, pixels.columns - left].astype(np.int16)
+    beyond = near[binary_dilation(own[window]) & ~taken]
+    if len(beyond):
+        counts = np.bincount(beyond)
+        if counts.max() > MOST_OF_BORDER * counts.sum():
+            new = np.full(len(new), counts.argmax(), dtype=np.int16)
+    return Change("merge" if place.region.is_field else "drop", pixels, new)
 
 
 def _thickened(labels: Labels, place: ThinPlace, along: Pixels) -> Change:

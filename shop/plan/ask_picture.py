@@ -13,7 +13,7 @@ from shop.picture.errors import PartWrong
 from shop.picture.lettering import ring, row
 from shop.picture.paint import blank, painted
 from shop.picture.reading import read_image
-from shop.picture.schedule import build
+from shop.picture.schedule import EFFORT, build
 from shop.picture.shapes import Drawn, PaletteColour, Section
 from shop.picture.svg import page, panels_of
 from shop.plan.from_drawing import (
@@ -33,7 +33,8 @@ class Asked:
     """One question: an image's bytes or a text, the log [mg, um], the rod [um], the hands.
 
     letters_m: height of the text at the log [m]; ink: its sugar. colours: at most so many beside
-    white. background, see_through, becomes: what the maker chose, by sugar id.
+    white. background, see_through, becomes: what the maker chose, by sugar id. search_s: how long
+    to look for a better build [s].
     """
 
     image: bytes
@@ -42,6 +43,7 @@ class Asked:
     log_um: int
     rod_um: int
     hands: int = 2
+    search_s: float = EFFORT
     text: str = ""
     ring: bool = False
     ink: str = "red"
@@ -80,7 +82,7 @@ def picture_asked(asked: Asked, own: Mapping[str, int] | None = None) -> Built:
     answer = {
         "title": asked.title,
         **drawing_as_plain(drawn, numbers["repair_stock"] / 1e6),
-        "build": build(drawn.parts, section, hands, numbers, drawn.motifs),
+        "build": build(drawn.parts, section, hands, numbers, drawn.motifs, effort=asked.search_s),
     }
     return Built(asked.title, drawn, shop.casing, answer)
 
@@ -89,6 +91,7 @@ def _numbers(asked: Asked, own: Mapping[str, int]) -> Numbers:
     check_range("log mass", asked.log_mg / 1e6, "kg", 0.5, 100, A_PICTURE)
     check_range("rod", asked.rod_um / 1000, "mm", 5, 60, A_PICTURE)
     check_range("hands", asked.hands, "1", 1, 4, "building one log")
+    check_range("search", asked.search_s, "s", 0.5, 60, "a build")
     check_range("colours", asked.colours, "1", 1, 12, "sugars beside white")
     check_number(defaults()["log_diameter"], asked.log_um)
     return {**shop_numbers(own), "log_diameter": asked.log_um}

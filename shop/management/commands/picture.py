@@ -21,6 +21,7 @@ QUANTITIES = {
     "log-diameter": ("m", "150mm", "diameter of the log"),
     "rod": ("m", "14mm", "diameter of the rod"),
     "letters": ("m", "32mm", "height of lettering at the log"),
+    "search": ("s", "2s", "how long to look for a better build"),
 }
 
 
@@ -84,6 +85,7 @@ def _asked(file: str | None, given: dict[str, Any]) -> Asked:
         log_um=round(given["log_diameter"] * 1e6),
         rod_um=round(given["rod"] * 1e6),
         hands=given["hands"],
+        search_s=given["search"],
         colours=given["colours"],
         background=given["background"],
         see_through=given["see_through"],
