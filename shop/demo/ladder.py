@@ -9,7 +9,7 @@ from shop.store.shapes import ShopInfo
 from shop.store.sign import Signer, sign
 from shop.store.skills import DAY_MS
 
-# Nobody signs for themselves.
+# The leads sign for each other.
 LEADS = {"maren": "greta"}
 ODO_WATCHED = ("pull", "spin")
 

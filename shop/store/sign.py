@@ -9,7 +9,7 @@ from django.db import transaction
 from shop.models import Person, SkillNote
 from shop.plan.crew import who_may
 from shop.plan.skills import RUNGS, ladder
-from shop.store.access import access_person
+from shop.store.access import one_row
 from shop.store.clock import now_ms
 from shop.store.errors import MayNotSign, NotHere, OutOfRange
 from shop.store.skills import noted
@@ -69,7 +69,7 @@ def strike(*, shop_id: int, person: str, key: str, signer: Signer, note: str = "
 
 def _add(shop_id: int, person: str, signer: Signer, key: str, values: dict[str, Any]) -> str:
     """One note. A form that is sent twice finds the first one there."""
-    learner = access_person(shop_id, person).key
+    learner = one_row(Person.objects.filter(shop_id=shop_id, key=person), "person", person)
     with transaction.atomic():
         signed_by = _may_sign(shop_id, signer)
         row, _ = SkillNote.objects.get_or_create(
@@ -77,7 +77,7 @@ def _add(shop_id: int, person: str, signer: Signer, key: str, values: dict[str, 
             key=key or secrets.token_hex(16),
             defaults={
                 **values,
-                "person": Person.objects.get(shop_id=shop_id, key=learner),
+                "person": learner,
                 "signed_by": signed_by,
                 "signed_user": signer.user,
             },

@@ -36,6 +36,16 @@ EVERYTHING = """() => new Promise((done, fail) => {
 })"""
 
 
+TO_SEND = """async () => {
+  const boot = document.querySelector('script[type=module]').src;
+  const { toSend } = await import(boot.replace('boot.js', 'store/incidents.js'));
+  const note = (id, shop, say) => ({ id, shop, ...(say && { say }) });
+  const incidents = [note('a', 'loft'), note('b', 'other'), note('c', ''), note('d', 'loft', 'no')];
+  const of = (id) => toSend({ record: { incidents }, phone: { shop: { id } } }).map((n) => n.id);
+  return [of('loft'), of('other'), toSend({ record: {}, phone: { shop: null } })];
+}"""
+
+
 def notes(program: Program) -> list[dict[str, Any]]:
     """What the shop's restricted record holds."""
     with closing(sqlite3.connect(program.data / "demo" / "kettleside.sqlite3")) as store:
@@ -162,7 +172,7 @@ def test_it_is_never_sent_half_said_and_says_so_where_the_phone_can_not_save(
         assert notes(program) == []
 
 
-def test_the_screen_says_whose_notes_they_are_and_asks_for_no_name(
+def test_the_screen_says_whose_notes_they_are_and_they_go_to_no_other_shop(
     playwright: Playwright, program: Program, tmp_path: Path
 ) -> None:
     with phone(playwright, tmp_path / "one") as context:
@@ -180,3 +190,4 @@ def test_the_screen_says_whose_notes_they_are_and_asks_for_no_name(
         assert "This goes to the shop’s restricted notes. It stays on no phone." in words
         assert "your local authority’s" in words
         assert page.locator("input").count() == 0
+        assert page.evaluate(TO_SEND) == [["a", "c"], ["b", "c"], []]

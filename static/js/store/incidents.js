@@ -6,8 +6,8 @@ const hex = (bytes) => [...bytes].map((byte) => byte.toString(16).padStart(2, '0
 /** Those that wait, the first written first. */
 export const waiting = (shelf) => shelf.record.incidents ?? [];
 
-/** Those for the shop that this phone is of now, and that it has not refused. */
-export const toSend = (shelf) => waiting(shelf).filter(({ shop, say }) => shop === shelf.phone.shop?.id && !say);
+/** Those for the shop that this phone is of now, and that it has not refused: another shop's are none of its business. */
+export const toSend = (shelf) => waiting(shelf).filter(({ shop, say }) => (!shop || shop === shelf.phone.shop?.id) && !say);
 
 /** Writes the record with other notes; in memory at once, so that whoever writes it next keeps them. */
 async function put(shelf, change) {
