@@ -79,11 +79,12 @@ def _thickened(labels: Labels, place: ThinPlace, along: Pixels) -> Change:
     reach = int(np.ceil(radius))
     rows, columns = np.mgrid[-reach : reach + 1, -reach : reach + 1]
     inside = np.hypot(rows, columns) <= radius
-    painted = np.zeros(labels.shape, dtype=bool)
-    side = len(labels) - 1
-    for dr, dc in zip(rows[inside], columns[inside], strict=True):
-        painted[np.clip(along.rows + dr, 0, side), np.clip(along.columns + dc, 0, side)] = True
-    pixels = Pixels(*np.nonzero(painted & (labels != OUTSIDE)))
+    wide = labels.shape[1] + 2 * reach
+    painted = np.zeros((labels.shape[0] + 2 * reach) * wide, dtype=bool)
+    middles = (along.rows + reach) * wide + along.columns + reach
+    painted[middles[:, None] + (rows * wide + columns)[inside]] = True
+    within = painted.reshape(-1, wide)[reach:-reach, reach:-reach] & (labels != OUTSIDE)
+    pixels = Pixels(*np.nonzero(within))
     return Change("thicken", pixels, np.full(len(pixels.rows), place.region.label, dtype=np.int16))
 
 
