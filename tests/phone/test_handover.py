@@ -15,7 +15,7 @@ from playwright.sync_api import BrowserContext, Page, Playwright
 
 from tests.bench.shop import add_phone
 from tests.browsers import phone, wait_true
-from tests.phone.test_carrying import hand_on, take_along
+from tests.phone.walking import hand_on, take_along
 from tests.play.crew import OWN_LINES
 from tests.programs import Program, beside, running, wait_until
 

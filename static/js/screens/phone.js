@@ -73,9 +73,9 @@ export function phoneScreen(ctx) {
 /** The office locked this phone out: it neither writes nor shows; what it holds stays on it. */
 export function lockedScreen(ctx) {
   const { root, at } = stamp('list');
-  const { unsent } = ctx.shelf.status();
+  const { unsent, carried } = ctx.shelf.status(), held = unsent + carried;
   at.title.textContent = 'This phone is locked out';
-  at.lead.textContent = unsent ? `The office did that. ${unsent} entries are still on it, safe; let in again, it sends them.` : 'The office did that, and can let it in again. All its entries are at the shop.';
+  at.lead.textContent = held ? `The office did that. ${held} entries are still on it, safe; let in again, it sends them.` : 'The office did that, and can let it in again. All its entries are at the shop.';
   at.feet.append(key('Ask the shop again', () => ctx.exchange.nudge()));
   return { root, where: () => 'Locked out' };
 }

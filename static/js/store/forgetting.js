@@ -12,6 +12,7 @@ export async function forget(shelf, now = shelf.now()) {
   await forgetOwn(shelf, before);
   await forgetEnded(shelf, before);
   await forgetFiles(shelf, before);
+  await forgetRefused(shelf, before);
 }
 
 /** Own lines that the shop has named. */
@@ -46,4 +47,12 @@ async function forgetFiles({ database, record }, before) {
     const { at } = await database.file(name);
     if (at < before && !record.toSend.includes(name)) await database.run(['files'], 'readwrite', ({ files }) => { files.delete(name); });
   }
+}
+
+/** Carried entries that the shop set aside: it has them there. */
+async function forgetRefused({ database, carried }, before) {
+  const old = [...carried.values()].filter(({ said, at }) => said && at < before);
+  if (!old.length) return;
+  await database.run(['carried'], 'readwrite', ({ carried: store }) => { for (const { sha256 } of old) store.delete(sha256); });
+  for (const { sha256 } of old) carried.delete(sha256);
 }
