@@ -7,13 +7,17 @@ from shop.record.order import Event, actor, at, ref_of
 
 
 def passes_on(live: Live) -> list[Event]:
-    """Events that pass the boil on; a glance inside the zone leaves it where it is."""
+    """The opening, then what passes the boil on; a glance inside the zone leaves it where it is.
+
+    The opening stands first, whatever a clock says: nobody can take a boil that is not open.
+    """
     full = {ref_of(e) for e in live.of("handover_offered") if not e["body"]["glance"]}
-    return [
+    taken = [
         e
-        for e in live.of("batch_opened", "boil_taken", "handover_taken")
-        if e["kind"] != "handover_taken" or e["body"]["target"] in full
+        for e in live.of("boil_taken", "handover_taken")
+        if e["kind"] == "boil_taken" or e["body"]["target"] in full
     ]
+    return [*live.of("batch_opened")[:1], *taken]
 
 
 def offer(live: Live) -> dict[str, Any] | None:

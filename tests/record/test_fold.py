@@ -166,6 +166,12 @@ def test_a_full_handover_passes_the_boil_and_a_glance_does_not(
     assert (state["lead"]["by"], state["offer"]) == (holder, None)
 
 
+def test_an_opening_with_a_clock_ahead_takes_the_boil_from_nobody() -> None:
+    taken = made("boil_taken", {"from": "maren"}, by="greta", seq=1)
+    opened = made("batch_opened", {"sheet": "h", "lead": "maren"}, device="office0", seq=900)
+    assert fold(SHEET, [taken, opened])["lead"]["by"] == "greta"
+
+
 def test_cards_date_their_values_and_call_old_ones_stale() -> None:
     events = [made("batch_opened", {"sheet": "h", "lead": "maren"}, seq=1), reading(1500, seq=2)]
     state = fold(SHEET, events)

@@ -4,10 +4,12 @@ import { actor, at, refOf } from './order.js';
 
 const offers = (live) => live.of('handover_offered');
 
-/** Events that pass the boil on; a glance inside the zone leaves it where it is. */
+/** The opening, then what passes the boil on; a glance inside the zone leaves it where it is. The
+ * opening stands first, whatever a clock says: nobody can take a boil that is not open. */
 export function passesOn(live) {
   const full = new Set(offers(live).filter((e) => !e.body.glance).map(refOf));
-  return live.of('batch_opened', 'boil_taken', 'handover_taken').filter((e) => e.kind !== 'handover_taken' || full.has(e.body.target));
+  const taken = live.of('boil_taken', 'handover_taken').filter((e) => e.kind === 'boil_taken' || full.has(e.body.target));
+  return [...live.of('batch_opened').slice(0, 1), ...taken];
 }
 
 /** Who walked past what for this offer, and when. */
