@@ -12,7 +12,7 @@ from django.views.decorators.http import require_POST
 
 from shop.plan.crew import acts, roles
 from shop.screens.office.access import at_desk, the_zone
-from shop.screens.office.wording import moment
+from shop.screens.office.wording import on_day
 from shop.store import people as store_people
 from shop.store import skills
 from shop.store.access import access_person, desks
@@ -64,7 +64,7 @@ class PeoplePage:
 
 def person_line(person: PersonInfo, users: list[str], zone: ZoneInfo) -> PersonLine:
     state, switch = ("on the phones", "Take off") if person.active else ("not shown", "Put back")
-    pin = f"set {moment(person.pin_set, zone)}" if person.pin_set else "none"
+    pin = f"set {on_day(person.pin_set, zone)}" if person.pin_set else "none"
     return PersonLine(person.key, person.name, person.role, pin, users, state, switch)
 
 
