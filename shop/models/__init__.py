@@ -1,11 +1,15 @@
 """Tables only."""
 
 from shop.models.batches import Aside, Batch, Event, KeptFile, Projection, Sheet
+from shop.models.drawings import Drawing, DrawingVersion, Proof, ProofApproval
 from shop.models.numbers import Change, NumberChange, ShopNumber
 from shop.models.people import IncidentNote, SkillNote, WrongPins
 from shop.models.shops import Desk, Device, JoinCode, KitCheck, Person, Shop
 
-APPEND_ONLY = (Sheet, Event, Aside, NumberChange, KeptFile, KitCheck, Change, SkillNote)
+APPEND_ONLY = (
+    *(Sheet, Event, Aside, NumberChange, KeptFile, KitCheck, Change, SkillNote),
+    *(DrawingVersion, Proof, ProofApproval),
+)
 
 __all__ = [
     "APPEND_ONLY",
@@ -14,6 +18,8 @@ __all__ = [
     "Change",
     "Desk",
     "Device",
+    "Drawing",
+    "DrawingVersion",
     "Event",
     "IncidentNote",
     "JoinCode",
@@ -22,6 +28,8 @@ __all__ = [
     "NumberChange",
     "Person",
     "Projection",
+    "Proof",
+    "ProofApproval",
     "Sheet",
     "Shop",
     "ShopNumber",

@@ -2,11 +2,31 @@
 
 from typing import Any
 
-from shop.models import Batch, Desk, Device, Person, Shop
+from shop.models import (
+    Batch,
+    Desk,
+    Device,
+    Drawing,
+    DrawingVersion,
+    Person,
+    Proof,
+    ProofApproval,
+    Shop,
+)
 from shop.store.chain import sha256hex
 from shop.store.errors import BadToken, LockedOut, NotHere
 from shop.store.seen import newest
-from shop.store.shapes import BatchInfo, Caller, DeskInfo, PersonInfo, Phone, ShopInfo
+from shop.store.shapes import (
+    BatchInfo,
+    Caller,
+    DeskInfo,
+    DrawingInfo,
+    DrawnVersion,
+    PersonInfo,
+    Phone,
+    ProofInfo,
+    ShopInfo,
+)
 
 
 def access_shop(slug: str) -> ShopInfo:
@@ -63,6 +83,18 @@ def access_device(shop_id: int, key: str) -> Phone:
 def access_person(shop_id: int, key: str) -> PersonInfo:
     """The person of this shop with this id."""
     return person_info(one_row(Person.objects.filter(shop_id=shop_id, key=key), "person", key))
+
+
+def access_drawing(shop_id: int, key: str) -> DrawingInfo:
+    """The picture of this shop with this id."""
+    row = one_row(Drawing.objects.filter(shop_id=shop_id, key=key), "picture", key)
+    return DrawingInfo(row.key, row.title, row.current, dict(row.order), row.by, row.at)
+
+
+def access_proof(key: str) -> ProofInfo:
+    """The proof with this id, whatever shop's: its id is told to nobody but in a signed link."""
+    found = Proof.objects.select_related("shop", "drawing")
+    return proof_info(one_row(found.filter(key=key), "proof", key))
 
 
 def access_token(token: str) -> Caller:
@@ -134,3 +166,33 @@ def phone_info(row: Device) -> Phone:
 
 def person_info(row: Person) -> PersonInfo:
     return PersonInfo(row.key, row.name, row.role, row.active, row.pin_set)
+
+
+def version_info(row: DrawingVersion) -> DrawnVersion:
+    return DrawnVersion(
+        *(row.number, row.was, row.by, row.at, row.what, row.source),
+        bytes(row.labels),
+        dict(row.choices),
+    )
+
+
+def proof_info(row: Proof) -> ProofInfo:
+    """Whether it still stands: neither the picture nor the rod has changed since."""
+    answer = ProofApproval.objects.filter(proof=row).first()
+    same_rod = row.drawing.order.get("rod_um", row.rod_um) == row.rod_um
+    return ProofInfo(
+        key=row.key,
+        shop_id=row.shop_id,
+        shop_name=row.shop.name,
+        drawing=row.drawing.key,
+        number=row.number,
+        title=row.title,
+        rod_um=row.rod_um,
+        days=row.days,
+        face=row.face,
+        by=row.by,
+        at=row.at,
+        stands=row.drawing.current == row.number and same_rod,
+        approved_by=answer.name if answer else "",
+        approved_at=answer.at if answer else None,
+    )

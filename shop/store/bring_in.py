@@ -25,6 +25,8 @@ from shop.models import (
     Change,
     Desk,
     Device,
+    Drawing,
+    DrawingVersion,
     Event,
     IncidentNote,
     JoinCode,
@@ -33,6 +35,8 @@ from shop.models import (
     NumberChange,
     Person,
     Projection,
+    Proof,
+    ProofApproval,
     Sheet,
     Shop,
     ShopNumber,
@@ -52,6 +56,7 @@ User = get_user_model()
 MOVED: tuple[type[Model], ...] = (
     *(User, Shop, Person, Desk, Device, KitCheck, WrongPins, SkillNote, IncidentNote),
     *(Sheet, Batch, Event, Aside, KeptFile, Projection, ShopNumber, NumberChange, Change),
+    *(Drawing, DrawingVersion, Proof, ProofApproval),
 )
 LEFT_BEHIND: dict[type[Model], str] = {
     JoinCode: "a code holds a quarter of an hour",

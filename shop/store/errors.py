@@ -21,6 +21,8 @@ StoreError
 ├── NotBrought      the shops of another store were not brought in
 │   ├── SlugTaken       a shop here has that short name
 │   └── CameBefore      a phone of theirs is here already
+├── ProofStale      the picture has changed since the proof was made
+├── AlreadyApproved a proof is approved once
 ├── PhaseWrong      the batch is not in the phase the act needs
 └── OutOfRange      a number outside its limits
 """
@@ -224,6 +226,22 @@ class CameBefore(NotBrought):
         )
         self.phone = phone
         self.slug = slug
+
+
+class ProofStale(StoreError):
+    """What the customer saw is not what would be made."""
+
+    def __init__(self, title: str) -> None:
+        super().__init__(f"{title!r} has been changed since. Ask the shop for a new proof.")
+        self.title = title
+
+
+class AlreadyApproved(StoreError):
+    """A yes is given once; a changed picture gets a proof of its own."""
+
+    def __init__(self, title: str) -> None:
+        super().__init__(f"This proof of {title!r} is approved already.")
+        self.title = title
 
 
 class OutOfRange(StoreError):

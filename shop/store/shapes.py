@@ -212,3 +212,59 @@ class Brought:
     head_hash: str
     phones: int
     users: dict[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class DrawingInfo:
+    """A picture: which version stands, and what it is worked out for (log, rod, bags, hands)."""
+
+    key: str
+    title: str
+    current: int
+    order: dict[str, Any]
+    by: str
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class NewVersion:
+    """A version to keep: what was done, a PNG of labels, palette and edits, the source's hash."""
+
+    what: str
+    labels: bytes
+    choices: dict[str, Any]
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnVersion:
+    """A version of a picture; `was` is the one it was made from, 0 for the first."""
+
+    number: int
+    was: int
+    by: str
+    at: int
+    what: str
+    source: str
+    labels: bytes = b""
+    choices: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class ProofInfo:
+    """What a customer was shown, whether it still stands, and who approved it when."""
+
+    key: str
+    shop_id: int
+    shop_name: str
+    drawing: str
+    number: int
+    title: str
+    rod_um: int
+    days: int
+    face: str
+    by: str
+    at: int
+    stands: bool
+    approved_by: str
+    approved_at: int | None

@@ -17,14 +17,15 @@ from tests.programs import manage
 PHOTO = b"a photo of the log's end"
 # Something in every table: two phones one of which took the other's place, a photo, what could not
 # be filed, a number, kit looked over, a second office user, a change, a code that still holds, a
-# PIN and a wrong one, who the office user is, a skill that was signed, a near miss.
+# PIN and a wrong one, who the office user is, a skill that was signed, a near miss, an
+# approved picture.
 FILL = """
 from django.contrib.auth import get_user_model
 from shop.management.opening import new_office_password, open_store
-from shop.store import access, incidents, phones, pins, read, shops
+from shop.store import access, drawings, incidents, phones, pins, read, shops
 from shop.store.errors import WrongPin
 from shop.store.sign import Signer, sign
-from tests.store.scene import Phone, keep_photo, set_strokes
+from tests.store.scene import Phone, a_version, keep_photo, set_strokes
 open_store()
 new_office_password()
 shop = access.only_shop()
@@ -55,6 +56,11 @@ shops.say_who(shop_id=shop.id, user="office", person="maren")
 done = {"skill": "pull", "rung": "watch", "happened": 1_790_000_000_000}
 sign(shop_id=shop.id, person="odo", signer=Signer("office", "maren"), **done)
 incidents.tell(shop_id=shop.id, kind="near miss", happened=1_790_000_000_000, text="A wet lane")
+drawn = drawings.new_drawing(shop_id=shop.id, title="Bee", order={}, first=a_version())
+drawings.add_version(shop_id=shop.id, key=drawn.key, on=1, version=a_version("Mended"))
+shown = {"number": 2, "rod_um": 14_000, "face": "<path/>", "days": 14}
+proof = drawings.new_proof(shop_id=shop.id, key=drawn.key, **shown)
+drawings.approve(proof=proof.key, name="Ada")
 read.batch_state(access.access_batch(shop.id, "demo-handover"))
 now = access.access_shop("demo")
 answer = {"device": phone.device, "token": phone.token, "epoch": now.epoch, "head": now.head}
@@ -106,6 +112,7 @@ SKILLS = (
 OTHER_TABLES = (
     *("aside", "kitcheck", "numberchange", "change", "person", "projection", "sheet", "wrongpins"),
     *("skillnote", "incidentnote", "desk"),
+    *("drawing", "drawingversion", "proof", "proofapproval"),
 )
 
 

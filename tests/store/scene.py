@@ -17,7 +17,7 @@ from shop.store.access import access_token
 from shop.store.append import append_chains
 from shop.store.files import take_piece
 from shop.store.numbers import change_number
-from shop.store.shapes import Answer, Caller, Chain, ShopInfo
+from shop.store.shapes import Answer, Caller, Chain, NewVersion, ShopInfo
 from tests.record.histories import SHEET
 
 START = 1_795_000_000_000
@@ -110,6 +110,11 @@ def keep_photo(caller: Caller, content: bytes) -> str:
     name, size = sha256(content).hexdigest(), len(content)
     take_piece(caller, name=name, start=0, size=size, media="image/jpeg", piece=content)
     return name
+
+
+def a_version(what: str = "Drawn") -> NewVersion:
+    """A picture's version; the store never looks into its pixels."""
+    return NewVersion(what, b"pixels", {"palette": []})
 
 
 def set_strokes(shop_id: int, value: Any) -> None:

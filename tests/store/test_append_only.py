@@ -11,19 +11,22 @@ from shop.models import (
     APPEND_ONLY,
     Aside,
     Change,
+    DrawingVersion,
     Event,
     KeptFile,
     KitCheck,
     NumberChange,
     Person,
+    Proof,
+    ProofApproval,
     Sheet,
     SkillNote,
 )
 from shop.models.errors import AppendOnly
 from shop.models.guards import make_triggers, missing_triggers, trigger_names
-from shop.store import phones
+from shop.store import drawings, phones
 from shop.store.verify import broken_links
-from tests.store.scene import Loft, drop_trigger, keep_photo, set_strokes
+from tests.store.scene import Loft, a_version, drop_trigger, keep_photo, set_strokes
 
 TABLES = [model._meta.db_table for model in APPEND_ONLY]
 CHANGES = (
@@ -43,6 +46,12 @@ CHANGES = (
     "DELETE FROM shop_change",
     "UPDATE shop_skillnote SET rung = 'solo'",
     "DELETE FROM shop_skillnote",
+    "UPDATE shop_drawingversion SET what = 'x'",
+    "DELETE FROM shop_drawingversion",
+    "UPDATE shop_proof SET face = 'x'",
+    "DELETE FROM shop_proof",
+    "UPDATE shop_proofapproval SET name = 'x'",
+    "DELETE FROM shop_proofapproval",
 )
 SHIFTED = (
     "position + 99, seq + 99, line, sha256, received, ahead, chain, batch_id, carried_by_id, "
@@ -83,6 +92,11 @@ def filled(loft: Loft, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Loft:
     note = SkillNote(shop_id=loft.shop.id, key="k", person=who, skill="pull", rung="watch")
     note.happened = note.at = 1
     note.save()
+    drawn = drawings.new_drawing(shop_id=loft.shop.id, title="Bee", order={}, first=a_version())
+    proof = drawings.new_proof(
+        shop_id=loft.shop.id, key=drawn.key, number=1, rod_um=14_000, face="<path/>", days=14
+    )
+    drawings.approve(proof=proof.key, name="Ada")
     return loft
 
 
@@ -154,6 +168,6 @@ def test_every_append_only_table_is_guarded(db: None) -> None:
             "postgresql": "SELECT count(*) FROM pg_trigger WHERE NOT tgisinternal",
         }[connection.vendor]
         cursor.execute(own)
-        assert cursor.fetchone() == (24,)
+        assert cursor.fetchone() == (33,)
     told = {NumberChange, Sheet, Event, Aside, KeptFile, KitCheck, Change, SkillNote}
-    assert told == set(APPEND_ONLY)
+    assert told | {DrawingVersion, Proof, ProofApproval} == set(APPEND_ONLY)
