@@ -8,10 +8,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, Error, Playwright
+from playwright.sync_api import BrowserContext, Error, Page, Playwright
 
 from tests.browsers import phone, wait_true
-from tests.phone.conftest import at_the_roller, stand
+from tests.phone.conftest import stand
 from tests.phone.test_interruption import kill
 from tests.programs import Program, beside, running
 
@@ -21,8 +21,9 @@ ASKED = "[...document.querySelectorAll('.ask-bar')].some((b) => b.textContent.in
 # How the flame of the planned boil comes to be on, without going through its set-up.
 LIGHT = """
 from shop.store import access, append
-append.office_event(shop_id=access.only_shop().id, batch="demo-planned", kind="step_done", body={},
-                    by="maren", station="kettle", step="cook.light")
+for step in ("cook.light", "cook.at-140"):
+    append.office_event(shop_id=access.only_shop().id, batch="demo-planned", kind="step_done",
+                        body={}, by="maren", station="kettle", step=step)
 answer = "lit"
 """
 ANSWERS = """
@@ -62,47 +63,55 @@ def test_a_silent_phone_at_the_flame_is_asked_about_until_one_stands_in(
         stand(context.pages[0], program)
         wait_true(context.pages[0], f"{STAGE} === 'at the shop'")
         context.pages[0].wait_for_timeout(2000)
-    with ExitStack() as stack:
-        kettle, hook = (
-            stack.enter_context(phone(playwright, tmp_path / name)) for name in ("kettle", "hook")
-        )
-        stack.enter_context(suppress(Error))
-        stand(hook.pages[0], program, f"{NEXT}/hook")
-        stand(kettle.pages[0], program, f"{NEXT}/kettle")
+    with suppress(Error), ExitStack() as stack:
+        places = ("kettle", "hook", "block")
+        phones = {n: stack.enter_context(phone(playwright, tmp_path / n)) for n in places}
+        for place, context in phones.items():
+            stand(context.pages[0], program, f"{NEXT}/{place}")
         assert beside(program.data, LIGHT) == "lit"
-        at_the_roller(page, program, f"{NEXT}/table")
-        for each in (kettle.pages[0], hook.pages[0], page):
-            wait_true(each, f"{STAGE} === 'at the shop'")
+        phones["kettle"].pages[0].locator(".hot").wait_for(timeout=30_000)
+        block = phones["block"].pages[0]
         page.wait_for_timeout(3000)
         kill(tmp_path / "kettle")
+        kill(tmp_path / "hook")
         # The other boil's only phone was closed before: it is asked about here.
         page.locator(".ask-bar", has_text="Roller: who is there?").wait_for(timeout=60_000)
-        for each in (page, hook.pages[0]):
+        for each in (page, block):
             wait_true(each, ASKED.format("Kettle’s flame? Its phone is silent"), 75)
         bar = page.locator(".ask-bar", has_text="Kettle’s flame?")
         assert "Maren pressed there last" in bar.inner_text()
         bar.get_by_text("I watch it").click()
-        page.locator(".station .finish").wait_for()
+        page.locator(".hot").wait_for()
         assert page.url.endswith(f"#/b/{NEXT}/kettle")
-        for each in (page, hook.pages[0]):
-            wait_true(each, "!" + ASKED.format("Kettle"))
+        # It answered for all; the others are asked about the next that is silent.
+        wait_true(block, "!" + ASKED.format("Kettle"))
         [answer] = beside(program.data, ANSWERS)
         assert (answer["station"], answer["by"], answer["batch"]) == ("kettle", "isolde", NEXT)
-        no_news(hook)
+        wait_true(block, ASKED.format("Hook: who is there?"), 60)
+        nothing_over_the_hot_scene(page)
+        no_news(phones["block"])
 
 
-def no_news(hook: BrowserContext) -> None:
+def nothing_over_the_hot_scene(page: Page) -> None:
+    """The phone at the flame asks nothing until it is poured; then what the others are asked."""
+    assert page.locator(".hot").count() == 1
+    assert page.locator(".bar").count() == 0
+    page.locator(".hot").get_by_role("button", name="Poured").tap()
+    page.locator(".hot").wait_for(state="detached")
+    page.locator(".ask-bar", has_text="Hook: who is there?").wait_for()
+
+
+def no_news(block: BrowserContext) -> None:
     """A phone that is cut off itself can't know, and asks in other words; one answer is enough."""
-    page = hook.pages[0]
-    hook.set_offline(True)
-    wait_true(page, f"{STAGE} !== null", 5)
+    page = block.pages[0]
+    block.set_offline(True)
     page.wait_for_timeout(7000)
     # Half a minute later by this phone's clock; what it knew of the shop's is gone with the jump.
     page.evaluate("(() => { const was = Date.now; Date.now = () => was() + 40000; })()")
-    wait_true(page, ASKED.format("Kettle’s flame? No news here for"))
-    page.locator(".ask-bar", has_text="Kettle").get_by_text("It is watched").click()
-    wait_true(page, "!" + ASKED.format("Kettle"))
-    assert page.url.endswith(f"#/b/{NEXT}/hook")
+    wait_true(page, ASKED.format("No news here for"))
+    page.locator(".ask-bar", has_text="No news").get_by_text("It is watched").click()
+    wait_true(page, "!" + ASKED.format("No news"))
+    assert page.url.endswith(f"#/b/{NEXT}/block")
 
 
 SHEET: dict[str, Any] = {
