@@ -51,17 +51,21 @@ def _log(drawn: Drawn) -> Plain:
 
 
 def _colours(drawn: Drawn, grams: dict[str, int]) -> list[Plain]:
+    """Every sugar of the drawing, also one of which mending left nothing; the casing's last."""
     whole = sum(part.area_m2 for part in drawn.parts)
-    names = {colour.id: colour for colour in drawn.raster.palette}
+    casing = next(part for part in drawn.parts if part.kind == "jacket")
+    sugars = {c.id: (c.name, c.hex, c.treatment) for c in drawn.raster.palette}
+    sugars |= {casing.portion: (casing.name, "", casing.treatment)}
     found = []
-    for portion in dict.fromkeys(part.portion for part in drawn.parts):
+    for portion, (name, hex_, treatment) in sugars.items():
         own = [part for part in drawn.parts if part.portion == portion]
         area = sum(part.area_m2 for part in own)
         found.append(
             {
                 "id": portion,
-                "name": names[portion].name if portion in names else own[0].name,
-                "treatment": own[0].treatment,
+                "name": name,
+                "hex": hex_,
+                "treatment": treatment,
                 "area_mm2": round(area * MM2, 1),
                 "share": round(area / whole, 4),
                 "mass_g": sum(grams[part.id] for part in own),

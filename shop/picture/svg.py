@@ -1,9 +1,10 @@
-"""Sections as SVG, in millimetres: true size on paper, every colour the shop's own swatch."""
+"""Sections and cut faces on one SVG page, in millimetres: true size on paper."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 
+from shop.picture.face import Face, face_svg
 from shop.picture.shapes import Drawn, PaletteColour, PicturePart, Ring
 
 MM = 1000.0
@@ -25,47 +26,42 @@ def section_body(
     colours: Mapping[str, PaletteColour],
     *,
     mirrored: bool = False,
-    shrunk: float = 1.0,
-    outlined: bool = True,
 ) -> str:
-    """All parts [mm], y downwards; `shrunk` times smaller, `mirrored` as the other end shows them.
+    """All parts [mm], y downwards; `mirrored` as the other end shows them.
 
     Each part's name is its title, read out and shown under a pointer.
     """
-    side = -1.0 if mirrored else 1.0
-    pen = f' stroke="{INK}" stroke-width="0.25"' if outlined else ""
-    paths = [_path(part, colours[part.portion], side, shrunk, pen) for part in parts]
-    return "\n".join(paths)
+    side = -MM if mirrored else MM
+    return "\n".join(_path(part, colours[part.portion], side) for part in parts)
 
 
-def _path(part: PicturePart, colour: PaletteColour, side: float, shrunk: float, pen: str) -> str:
-    rings = " ".join(_ring(ring, side, shrunk) for ring in (part.polygon, *part.holes))
+def _path(part: PicturePart, colour: PaletteColour, side: float) -> str:
+    rings = " ".join(_ring(ring, side) for ring in (part.polygon, *part.holes))
+    pen = f'stroke="{INK}" stroke-width="0.25"'
     name = f"<title>{escape(part.name)}</title>"
-    # Without its own outline a part would show a hair of what lies behind along every joint.
-    line = pen or f' stroke="{colour.hex}" stroke-width="0.05"'
-    return f'<path d="{rings}" fill="{colour.hex}" fill-rule="evenodd"{line}>{name}</path>'
+    return f'<path d="{rings}" fill="{colour.hex}" fill-rule="evenodd" {pen}>{name}</path>'
 
 
-def _ring(ring: Ring, side: float, shrunk: float) -> str:
-    scale = MM / shrunk
-    points = " ".join(f"{side * x * scale:.3f},{-y * scale:.3f}" for x, y in ring)
-    return f"M{points}Z"
+def _ring(ring: Ring, side: float) -> str:
+    return f"M{' '.join(f'{side * x:.3f},{-MM * y:.3f}' for x, y in ring)}Z"
 
 
-def panels_of(drawn: Drawn, casing: PaletteColour) -> list[Panel]:
-    """The section as the reading end shows it, from the mirror side, and at rod size."""
+def section_panels(drawn: Drawn, casing: PaletteColour) -> list[Panel]:
+    """The section at the log, as the reading end and as the mirror side show it."""
     colours = {colour.id: colour for colour in (*drawn.raster.palette, casing)}
-    ratio = drawn.section.diameter_ratio
-    log, rod = drawn.section.log_diameter_m * MM, drawn.section.rod_diameter_m * MM
+    wide = drawn.section.log_diameter_m * MM
     return [
-        Panel("Reading end, at the log", section_body(drawn.parts, colours), log),
-        Panel("Mirror side, at the log", section_body(drawn.parts, colours, mirrored=True), log),
-        Panel(
-            f"True size, {rod:g} mm rod",
-            section_body(drawn.parts, colours, shrunk=ratio, outlined=False),
-            rod,
-        ),
+        Panel("Reading end, at the log", section_body(drawn.parts, colours), wide),
+        Panel("Mirror side, at the log", section_body(drawn.parts, colours, mirrored=True), wide),
     ]
+
+
+def face_panel(title: str, face: Face, wide_mm: float) -> Panel:
+    """A cut face, `wide_mm` across."""
+    half = wide_mm / 2
+    # A length in mm inside a drawing is 96/25.4 of its units; ours are millimetres themselves.
+    place = f"translate({-half:g},{-half:g}) scale({25.4 / 96:.6f})"
+    return Panel(title, f'<g transform="{place}">{face_svg(face, wide_mm)}</g>', wide_mm)
 
 
 def page(title: str, panels: Iterable[Panel]) -> str:

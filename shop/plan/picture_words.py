@@ -4,12 +4,14 @@ from collections.abc import Iterator
 from typing import Any
 
 Plain = dict[str, Any]
+MOST_FLAWS, MOST_LOST = 12, 4
 
 
 def in_words(answer: Plain) -> str:
-    """Log, sugars, what is too small, parts, what is built once, and the build."""
-    lines = [*_log(answer), *_colours(answer), *_flaws(answer), *_parts(answer)]
-    return "\n".join([*lines, *_motifs(answer), *_build(answer["build"])])
+    """Verdict, log, sugars, what is too small, parts, what is built once, the build, the look."""
+    lines = [*_log(answer), *_verdict(answer["verdict"]), *_colours(answer), *_flaws(answer)]
+    lines += [*_parts(answer), *_motifs(answer), *_build(answer["build"])]
+    return "\n".join([*lines, *_legibility(answer)])
 
 
 def _log(answer: Plain) -> Iterator[str]:
@@ -20,6 +22,18 @@ def _log(answer: Plain) -> Iterator[str]:
     )
     both = "either end" if answer["mirror_symmetric"] else "one end only; mark the reading end"
     yield f"  reads from {both}"
+
+
+def _verdict(verdict: Plain) -> Iterator[str]:
+    yield f"Can we make it? {verdict['says']}"
+    for offer in verdict["counter_offers"]:
+        would = "" if offer["passes"] else " (not enough alone)"
+        yield (
+            f"  instead: {offer['says']}{would}: {offer['minutes']:.0f} min, "
+            f"{offer['metres']:.0f} m, {offer['packs']} bags"
+        )
+    for ask in verdict["to_ask"]:
+        yield f"  still to ask: {ask}"
 
 
 def _colours(answer: Plain) -> Iterator[str]:
@@ -37,15 +51,15 @@ def _flaws(answer: Plain) -> Iterator[str]:
         return
     share = answer["mended"]["share"] * 100
     yield f"Too small: {len(flaws)} places; mended by changing {share:.1f} % of the picture"
-    for flaw in flaws[:12]:
+    for flaw in flaws[:MOST_FLAWS]:
         x, y = flaw["place_mm"]
         first = flaw["repairs"][0]["repair"] if flaw["repairs"] else "nothing"
         yield (
             f"  {flaw['colour']} {flaw['kind']} at ({x:g}, {y:g}) mm: {flaw['width_mm']:.1f} mm, "
             f"{flaw['in_rod_mm']:.2f} in the rod, needs {flaw['needs_mm']:.1f}; {first}"
         )
-    if len(flaws) > 12:
-        yield f"  and {len(flaws) - 12} more"
+    if len(flaws) > MOST_FLAWS:
+        yield f"  and {len(flaws) - MOST_FLAWS} more"
 
 
 def _parts(answer: Plain) -> Iterator[str]:
@@ -77,3 +91,18 @@ def _build(build: Plain) -> Iterator[str]:
             f"  {row['n']:3} {row['name']:24}{row['start_s'] / 60:6.1f} to "
             f"{row['end_s'] / 60:5.1f} min  {row['hand']:8}{slack}"
         )
+
+
+def _legibility(answer: Plain) -> Iterator[str]:
+    told = answer["legibility"]
+    reads = "reads" if told["reads"] else "hardly reads"
+    scatter = told.get("scatter")
+    span = f" ({scatter['low']:.2f} to {scatter['high']:.2f})" if scatter else ""
+    yield f"At arm's length it {reads}: {told['score']:.2f}{span}, {told['metric']}"
+    names = {colour["hex"]: colour["name"].lower() for colour in answer["colours"]}
+    for lost in told["lost"][:MOST_LOST]:
+        x, y = lost["place"]
+        kept, name = f"{lost['kept'] * 100:.0f} % kept", names.get(lost["colour"], lost["colour"])
+        yield f"  lost: {name} at ({x:g}, {y:g}) mm of the rod, {kept}"
+    if told["lost_count"] > MOST_LOST:
+        yield f"  and {told['lost_count'] - MOST_LOST} more"

@@ -44,6 +44,7 @@ def _answer(*given: str) -> dict[str, Any]:
 def test_every_picture_gets_a_whole_answer(files: dict[str, str], name: str) -> None:
     answer = _answer(files[name])
     wanted = {"log", "colours", "parts", "motifs", "too_small", "mended", "stock_g", "build"}
+    wanted |= {"verdict", "legibility"}
     assert wanted <= set(answer)
     assert sum(part["mass_g"] for part in answer["parts"]) == 11_000
     assert sum(colour["mass_g"] for colour in answer["colours"]) == 11_000
@@ -59,6 +60,8 @@ def test_the_impossible_is_told_place_by_place(files: dict[str, str]) -> None:
     flaws = _answer(files["impossible"])["too_small"]
     assert len(flaws) > 20 and {"strip", "gap"} == {flaw["kind"] for flaw in flaws}
     assert all(flaw["width_mm"] < flaw["needs_mm"] and flaw["repairs"] for flaw in flaws)
+    blue = next(c for c in _answer(files["impossible"])["colours"] if c["id"] == "blue")
+    assert blue["mass_g"] == 0
     costs = [[r["changed_mm2"] for r in flaw["repairs"]] for flaw in flaws]
     assert all(c == sorted(c) for c in costs)
 
@@ -77,7 +80,7 @@ def test_log_rod_and_hands_are_as_asked(files: dict[str, str]) -> None:
 
 def test_what_the_maker_chooses_is_done(files: dict[str, str]) -> None:
     answer = _answer(files["letters"], "--becomes", "red=clear", "--colours", "1")
-    assert [c["id"] for c in answer["colours"]] == ["clear", "white", "jacket"]
+    assert [c["id"] for c in answer["colours"]] == ["white", "clear", "jacket"]
     other = _answer(files["letters"], "--background", "red")
     assert {p["colour"] for p in other["parts"] if p["kind"] == "filler"} == {"red"}
 
@@ -94,7 +97,15 @@ def test_words_name_log_parts_what_is_made_once_and_the_build(files: dict[str, s
     assert "11 kg log, 150 × 479 mm" in said
     assert "reads from either end" in said
     assert "2 times the size, 240 mm long; draw to 958, cut 2, turn 1 end for end" in said
-    assert "Build: " in said and "White band" in said and "end for end" in said
+    for line in ("Can we make it? ", "Build: ", "White band", "end for end", "At arm's length it"):
+        assert line in said
+
+
+def test_the_verdict_is_about_the_bags_asked_for(files: dict[str, str]) -> None:
+    log = _answer(files["beehive"])["verdict"]
+    assert 85 <= log["figures"]["packs"] <= 100
+    many = _answer(files["beehive"], "--packs", "400", "--fill", "50g")["verdict"]
+    assert many["verdict"] in ("instead", "no") and many["reasons"]
 
 
 def test_the_svg_has_the_section_its_mirror_and_true_size(
@@ -104,18 +115,15 @@ def test_the_svg_has_the_section_its_mirror_and_true_size(
     _said(files["letters"], "--svg", str(page))
     root = ElementTree.parse(page).getroot()  # noqa: S314
     assert root.get("width", "").endswith("mm")
-    reading, mirror, small = root.findall(f"{SVG}g")
-    ways = [[p.get("d", "") for p in g.findall(f"{SVG}path")] for g in (reading, mirror, small)]
-    assert len({len(paths) for paths in ways}) == 1
-    for here, there, tiny in zip(*ways, strict=True):
-        points, turned, shrunk = (_points(d) for d in (here, there, tiny))
-        assert all(
-            abs(x + u) < 1e-9 and y == v for (x, y), (u, v) in zip(points, turned, strict=True)
-        )
-        ratio = 150 / 14
-        assert all(abs(x / ratio - u) < 6e-4 for (x, _), (u, _) in zip(points, shrunk, strict=True))
-    words = [text.text for text in root.iter(f"{SVG}text")]
-    assert words[2] == "True size, 14 mm rod"
+    reading, mirror, look, small = root.findall(f"{SVG}g")
+    ways = [[p.get("d", "") for p in g.findall(f"{SVG}path")] for g in (reading, mirror)]
+    for here, there in zip(*ways, strict=True):
+        pairs = zip(_points(here), _points(there), strict=True)
+        assert all(abs(x + u) < 1e-9 and y == v for (x, y), (u, v) in pairs)
+    faces = [g.find(f"{SVG}g/{SVG}svg") for g in (look, small)]
+    assert [face.get("width") for face in faces if face is not None] == ["150mm", "14mm"]
+    words = [text.text for text in root.findall(f"{SVG}text")]
+    assert words[2:] == ["How it will look", "True size, 14 mm rod"]
 
 
 def _points(d: str) -> list[tuple[float, float]]:

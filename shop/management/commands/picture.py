@@ -21,6 +21,7 @@ QUANTITIES = {
     "log-diameter": ("m", "150mm", "diameter of the log"),
     "rod": ("m", "14mm", "diameter of the rod"),
     "letters": ("m", "32mm", "height of lettering at the log"),
+    "fill": ("g", "100g", "label weight of a bag"),
     "search": ("s", "2s", "how long to look for a better build"),
 }
 
@@ -50,6 +51,7 @@ class Command(BaseCommand):
             words = f"{says} ({default} if not given)"
             parser.add_argument(f"--{name}", type=quantity(name, unit), default=default, help=words)
         parser.add_argument("--hands", type=int, default=2, help="who build, 1 to 4 (2)")
+        parser.add_argument("--packs", type=int, default=0, help="bags (all that the log gives)")
         parser.add_argument("--colours", type=int, default=4, help="sugars beside white, at most")
         parser.add_argument("--background", help="the sugar the picture lies in, by its id")
         parser.add_argument("--see-through", help="the sugar of transparent places, by its id")
@@ -57,7 +59,7 @@ class Command(BaseCommand):
             "--becomes", action="append", default=[], help="such as blue=clear, once for each"
         )
         parser.add_argument("--json", action="store_true", help="the answer as JSON")
-        parser.add_argument("--svg", help="a file for section, mirror and true size")
+        parser.add_argument("--svg", help="a file for section, mirror and how it will look")
 
     def handle(self, *, file: str | None, json: bool, svg: str | None, **given: Any) -> None:
         """The answer as words or JSON; a refusal names the value and the limit."""
@@ -86,6 +88,8 @@ def _asked(file: str | None, given: dict[str, Any]) -> Asked:
         rod_um=round(given["rod"] * 1e6),
         hands=given["hands"],
         search_s=given["search"],
+        packs=given["packs"],
+        fill_mg=round(given["fill"] * 1000),
         colours=given["colours"],
         background=given["background"],
         see_through=given["see_through"],
