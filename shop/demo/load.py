@@ -83,7 +83,7 @@ def _event(line: Line, sheet: dict[str, Any], device: str, seq: int) -> dict[str
     return {
         **{"device": device, "seq": seq, "v": 1, "batch": sheet["batch"], "by": by},
         **{"recorded": moment, "happened": moment, "known": "pressed", "within": 0},
-        **{"offset": 0, "bound": 0, "hlc": [moment, 0]},
+        **{"offset": 0, "bound": 0, "hlc": [moment, 0], "signed": "shop"},
         **_placed(what, sheet),
     }
 

@@ -5,6 +5,8 @@ import io
 import json
 from datetime import UTC, datetime
 
+from typing import Any
+
 import pytest
 from django.test import Client
 from django.urls import reverse
@@ -222,7 +224,7 @@ def test_an_old_boil_is_made_again_from_its_record(lead: Client) -> None:
 
 
 def test_a_boil_in_the_wrong_hands_needs_someone(lead: Client, demo: ShopInfo) -> None:
-    taken = {"kind": "boil_taken", "body": {"from": "maren"}}
+    taken: dict[str, Any] = {"kind": "boil_taken", "body": {"from": "maren"}}
     wants = "has the boil: it wants"
     for who, said in (("tobit", False), ("isolde", True), ("greta", False)):
         office_event(shop_id=demo.id, batch="demo-handover", by=who, **taken)
