@@ -3,6 +3,8 @@
 from typing import Any
 
 from shop.craft.size import drawn_feature
+from shop.picture.kinds import sides_of
+from shop.picture.parts import polygon_of
 from shop.picture.shapes import Drawn, Flaw, Motif, PicturePart, Section
 from shop.picture.sums import repair_stock, rod_metres, whole_grams
 
@@ -94,6 +96,7 @@ def _part(part: PicturePart, section: Section, grams: int, copies: int) -> Plain
         "treatment": part.treatment,
         "area_mm2": round(part.area_m2 * MM2, 1),
         "mass_g": grams,
+        "size_mm": [round(v * MM, 1) for v in sides_of(polygon_of(part))],
         "narrowest_mm": round(part.narrowest_m * MM, 2),
         "narrowest_in_rod_mm": round(in_rod * MM, 3),
         "place_mm": [round(v * MM, 1) for v in part.place],

@@ -11,6 +11,7 @@ from shop.picture.regions import without_speckles
 from shop.picture.shapes import OUTSIDE, Labels, Raster, Section
 
 LEAST_PIXELS, MOST_PIXELS = 320, 640
+GRID_PIXELS = 480
 # Ragged edges are smoothed over this many metres at the log, a tenth of that in a rod.
 SMOOTH_M = 0.0012
 # An edge is ragged where smoothing changes more than this share of the pixels along it.
@@ -36,6 +37,22 @@ def lay_in(reduced: Reduced, section: Section, speckle_m2: float) -> Raster:
     labels = _less_ragged(labels, round(SMOOTH_M / metres))
     labels[~disc(pixels)] = OUTSIDE
     labels = without_speckles(labels, round(speckle_m2 / metres**2))
+    return Raster(labels, metres, reduced.palette, reduced.background)
+
+
+def lay_grid(reduced: Reduced, section: Section, pixels: int = GRID_PIXELS) -> Raster:
+    """A square grid of the bench, its sides the disc's: what is drawn stays where and as large.
+
+    Every square of the grid stays one; `pixels` [64–1024] across. Raises NotRead for a grid that
+    is not square.
+    """
+    rows, columns = reduced.labels.shape
+    if rows != columns:
+        raise NotRead(f"The grid is {columns} × {rows}", "a bench grid is as high as wide")
+    at = ((np.arange(pixels) + 0.5) * rows / pixels).astype(int)
+    labels = reduced.labels[np.ix_(at, at)].astype(np.int16)
+    labels[~disc(pixels)] = OUTSIDE
+    metres = 2 * section.picture_radius_m / pixels
     return Raster(labels, metres, reduced.palette, reduced.background)
 
 

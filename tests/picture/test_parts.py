@@ -10,16 +10,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from skimage.draw import disk
 
+from shop.picture.colours import Reduced
 from shop.picture.cutting import Hands, cut_up, is_one_piece
 from shop.picture.editing import merge_parts, rename_part, split_part
-from shop.picture.errors import PartWrong
+from shop.picture.errors import NotRead, PartWrong
 from shop.picture.kinds import kind_of, narrowest_of
 from shop.picture.mend import mended
 from shop.picture.outlines import disc_of, outlines_of
 from shop.picture.parts import parts_of, polygon_of
+from shop.picture.place import lay_grid
 from shop.picture.regions import regions_of
 from shop.picture.shapes import PicturePart, Raster
-from tests.picture.scene import CASING, LIMITS, SECTION, messy, raster_of
+from tests.picture.scene import CASING, LIMITS, PALETTE, SECTION, messy, raster_of
 
 HANDS = Hands(0.006, 0.003, 0.75)
 WHOLE = math.pi * 0.075**2
@@ -191,6 +193,18 @@ def test_what_can_t_be_done_to_parts_is_said() -> None:
         rename_part(parts, "red-bar", "Casing")
     with pytest.raises(PartWrong, match="is no name; write 1 to 40 letters"):
         rename_part(parts, "red-bar", " ")
+
+
+def test_a_bench_grid_is_laid_as_it_is_drawn() -> None:
+    grid = np.zeros((20, 20), np.int16)
+    grid[6:14, 8] = grid[6, 9:13] = 3
+    raster = lay_grid(Reduced(grid, PALETTE, 0), SECTION)
+    (region,) = (r for r in regions_of(raster) if not r.is_field)
+    assert abs(region.area_m2 - 12 * (0.122 / 20) ** 2) < 1e-9
+    parts = [p for p in _parts(raster) if p.portion == "red"]
+    assert sorted(p.kind for p in parts) == ["strip", "strip"]
+    with pytest.raises(NotRead, match="The grid is 5 × 20; a bench grid is as high as wide"):
+        lay_grid(Reduced(grid[:, :5], PALETTE, 0), SECTION)
 
 
 def test_a_wider_band_leaves_less_for_the_picture_and_the_sum_stays() -> None:
