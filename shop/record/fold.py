@@ -13,8 +13,9 @@ from shop.record.check import Sheet
 from shop.record.deviations import deviations
 from shop.record.live import Live
 from shop.record.order import Event, in_order
+from shop.record.turns import turned
 
-VERSION = 3
+VERSION = 4
 
 State: TypeAlias = dict[str, Any]
 
@@ -45,6 +46,7 @@ def fold(sheet: Sheet, events: Iterable[Event]) -> State:
             *people.two_took(sheet, live),
         ],
         **people.hands(sheet, live),
+        **turned(live),
         **aspects.words(live),
         "counted": aspects.counted(live),
         "at_stations": aspects.at_stations(live),

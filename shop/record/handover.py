@@ -10,6 +10,7 @@ from typing import Any
 from shop.plan.whole import half_up
 from shop.record.check import Sheet
 from shop.record.steps import State, in_zone, is_finished, station_view
+from shop.record.turns import reading_end
 
 STALE_MS = 5 * 60_000
 WARM = 45_000
@@ -77,7 +78,7 @@ def _now(sheet: Sheet, state: State, now: int) -> Card:
     return {
         "title": sheet["title"],
         "letter": sheet["boil"]["letter"],
-        "reading_end": sheet["picture"]["reading_end"],
+        "reading_end": reading_end(sheet, state["turns"]),
         "stations": [
             {
                 **{"station": name, "step": view["now"], "done": view["done"]},

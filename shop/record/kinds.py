@@ -99,6 +99,13 @@ class TallyCounted:
 
 
 @dataclass(frozen=True, slots=True)
+class LogTurned:
+    """The log was turned end for end; `after` is the newest turn the presser had seen."""
+
+    after: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class NoteWritten:
     """A remark in somebody's own words."""
 
@@ -249,6 +256,7 @@ KINDS: dict[str, type] = {
     "owed_added": OwedAdded,
     "owed_paid": OwedPaid,
     "tally_counted": TallyCounted,
+    "log_turned": LogTurned,
     "note_written": NoteWritten,
     "photo_taken": FileKept,
     "sound_kept": FileKept,

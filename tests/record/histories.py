@@ -205,6 +205,7 @@ BODIES: dict[str, Any] = {
         "what": c.choice(["rods", "strokes"]),
         "add": c.randrange(-1, 9),
     },
+    "log_turned": lambda c, r: c.choice([{}, {}, {"after": c.choice(r)}]),
     "note_written": lambda c, r: {"text": c.choice(["grain 🍬", "stiff", "ﬀ é"])},
     "photo_taken": lambda c, r: {
         **{"sha256": c.choice("ab") * 64, "size": 3, "type": "image/jpeg"},

@@ -8,6 +8,7 @@ import { Live } from './live.js';
 import { inOrder } from './order.js';
 import { hands, twoTook } from './people.js';
 import { dropped, foldSteps, moments, owed, reopenedUnseen } from './progress.js';
+import { turned } from './turns.js';
 import { foldValues, latest, twoCorrections } from './values.js';
 
 export { history } from './live.js';
@@ -45,7 +46,7 @@ export class Folding {
       owed: this.part(owed, steps, values),
       off: this.part(deviations, steps, values, figures),
       conflicts: [...this.part(reopenedUnseen), ...this.part(twoCorrections), ...this.part(twoTook)],
-      ...this.part(hands), ...this.part(words), ...this.part(whereabouts),
+      ...this.part(hands), ...this.part(turned), ...this.part(words), ...this.part(whereabouts),
       unread: [...live.unread], unfiled: [...live.unfiled],
     };
   }

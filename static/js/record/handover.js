@@ -3,6 +3,7 @@
 
 import { compareText } from './order.js';
 import { inZone, isFinished, stationView } from './steps.js';
+import { readingEnd } from './turns.js';
 
 const STALE_MS = 5 * 60000, WARM = 45000, NEXT_LINES = 5, SOON_MS = 10 * 60000, MILLION = 1000000, FAR = 2 ** 52;
 
@@ -21,7 +22,7 @@ function hand(state, station, now) {
 function nowPart(sheet, state, now) {
   const stations = sheet.stations.map(({ id }) => [id, stationView(sheet, state, id)]).filter(([, view]) => view.now && view.done)
     .map(([station, view]) => ({ station, step: view.now, done: view.done, total: view.total, ...hand(state, station, now) }));
-  return { title: sheet.title, letter: sheet.boil.letter, reading_end: sheet.picture.reading_end, stations };
+  return { title: sheet.title, letter: sheet.boil.letter, reading_end: readingEnd(sheet, state.turns), stations };
 }
 
 /** The kettle's flame as far as the steps tell: on from lit to poured. */

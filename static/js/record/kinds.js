@@ -15,6 +15,7 @@ export const SHAPES = {
   owed_added: { text: 'text', because: 'text?' },
   owed_paid: { key: 'text', reason: 'text' },
   tally_counted: { what: 'text', add: 'int' },
+  log_turned: { after: 'text?' },
   note_written: { text: 'text' },
   photo_taken: { sha256: 'text', size: 'int', type: 'text', what: 'text?' },
   sound_kept: { sha256: 'text', size: 'int', type: 'text', what: 'text?' },
