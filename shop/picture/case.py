@@ -8,6 +8,8 @@ import numpy as np
 from skimage.color import rgb2lab
 
 from shop.craft.colour import Jurisdiction
+from shop.picture.face import face_of
+from shop.picture.legibility import legibility
 from shop.picture.needs import Gives, Numbers, gives, need_kg
 from shop.picture.shapes import Drawn, PaletteColour, PicturePart, Section
 
@@ -57,7 +59,7 @@ class Facts:
     line_m, hole_m: the finest line and hole at the log [m], None where there is none; letter_m:
     letter height at the log [m]. portions: mass of each sugar [kg]; colours: those that are neither
     white nor clear. density: mean [kg/m³]. thickened: the share of the picture [1] that changes
-    when all its thin places are mended; None where nothing is to mend.
+    when all its thin places are mended; None where none are, or where the drawing would be lost.
     """
 
     section: Section
@@ -144,10 +146,18 @@ def facts_of(drawn: Drawn, numbers: Numbers, *, letter_m: float | None = None) -
         hole_m=min((flaw.width_m for flaw in flaws if flaw.kind == "hole"), default=None),
         letter_m=letter_m,
         mirror_symmetric=drawn.mirror_symmetric,
-        thickened=drawn.changed_m2 / (math.pi * drawn.section.picture_radius_m**2)
-        if flaws
-        else None,
+        thickened=_thickened(drawn, numbers),
     )
+
+
+def _thickened(drawn: Drawn, numbers: Numbers) -> float | None:
+    """The share that mending changes [1]; None where it leaves something else than was drawn."""
+    if not drawn.flaws or drawn.before is None:
+        return None
+    before, after = (face_of(drawn, "#000000", raster) for raster in (drawn.before, drawn.raster))
+    if not legibility(before, after, numbers).reads:
+        return None
+    return drawn.changed_m2 / (math.pi * drawn.section.picture_radius_m**2)
 
 
 def least_line_m(section: Section, numbers: Numbers) -> float:

@@ -101,6 +101,8 @@ def _resized(light: Floats, pixels: int) -> Floats:
     corner = whole[np.ix_(np.round(edges).astype(int), np.round(edges).astype(int))]
     wide = np.diff(np.round(edges))
     sums = corner[1:, 1:] - corner[:-1, 1:] - corner[1:, :-1] + corner[:-1, :-1]
+    # Differences of long sums leave a black pixel a hair under 0.
+    sums = np.maximum(sums, 0.0)
     return np.asarray(sums / (wide[:, None] * wide)[..., None])
 
 

@@ -30,7 +30,7 @@ class Looks:
     sample_scores: tuple[float, ...]
 
     def as_json(self) -> dict[str, Any]:
-        """`legibility`: `score plain_score reads metric lost_count lost`, `scatter` low and high."""
+        """`Legibility.as_json` of the usual sweet, and `scatter`: the `low` and `high` score."""
         told = self.score.as_json()
         if self.sample_scores:
             low, high = min(self.sample_scores), max(self.sample_scores)

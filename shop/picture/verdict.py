@@ -3,6 +3,7 @@
 Plain data out. The build behind it is solved, every offer is the whole question asked again.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any, TypeAlias
@@ -130,6 +131,6 @@ def _says(word: str, reasons: list[str], counter: list[Plain]) -> str:
     if word == "no":
         return f"No. {' '.join(reasons)}"
     best = counter[0]
-    minutes, metres, packs = round(best["minutes"]), round(best["metres"]), best["packs"]
+    minutes, metres, packs = math.ceil(best["minutes"]), round(best["metres"]), best["packs"]
     gives = f"{minutes} min to build, {metres} m of rod, {packs} bags"
     return f"Not as it is. {' '.join(reasons)} Instead: {best['says']} ({gives})."

@@ -3,11 +3,24 @@
 from dataclasses import replace
 from functools import cache
 
+import numpy as np
 from shapely import Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
-from shop.picture.shapes import Kind, MadeFrom, Motif, PicturePart, Section, Treatment
+from shop.picture.shapes import (
+    OUTSIDE,
+    Drawn,
+    Kind,
+    MadeFrom,
+    Motif,
+    PaletteColour,
+    PicturePart,
+    Raster,
+    Section,
+    Treatment,
+)
+from shop.picture.work import MM_PER_CELL, section_cells
 
 DENSITIES: dict[Treatment, float] = {"clear": 1450.0, "light": 1300.0, "white": 1250.0}
 SECTION = Section(11.0, 0.150, 0.014, 0.006, 0.008, DENSITIES)
@@ -19,6 +32,11 @@ SWATCHES = {
     "white": "#fdf8ec",
     "jacket": "#e0982c",
 }
+PORTIONS = ("white", "yellow", "brown", "wings", "jacket")
+PALETTE = tuple(
+    PaletteColour(name, name.capitalize(), SWATCHES[name], TREATMENTS.get(name, "clear"))
+    for name in PORTIONS[:-1]
+)
 BEE = ("left-of-bee", "right-of-bee", "stripe", "wing")
 # Where the white is parted, mm: left, below, right, above.
 BLOCKS = (
@@ -131,6 +149,20 @@ def one_bee() -> tuple[tuple[PicturePart, ...], tuple[Motif, ...]]:
         for p in beehive()
     )
     return parts, (Motif("bee", BEE, 2, 1, 2.0, 0.24, 0.96, 3.0),)
+
+
+def drawn_beehive(*, once: bool = False) -> Drawn:
+    """The beehive as a drawing without a flaw; `once`: the second bee cut from the first."""
+    parts, motifs = one_bee() if once else (beehive(), ())
+    cells = section_cells(parts, SECTION)
+    index = [0, *(PORTIONS.index(part.portion) for part in parts)]
+    step = MM_PER_CELL / 1000
+    middles = (np.arange(len(cells)) - (len(cells) - 1) / 2) * step
+    far = np.hypot(middles[:, None], middles)
+    labels = np.array(index)[cells]
+    labels[far > SECTION.picture_radius_m] = OUTSIDE
+    raster = Raster(labels.astype(np.int16), step, PALETTE, 0)
+    return Drawn(raster, SECTION, parts, motifs, mirror_symmetric=True)
 
 
 def _polygons(shape: BaseGeometry) -> list[Polygon]:
