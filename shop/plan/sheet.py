@@ -8,11 +8,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from shop.craft.conduction import Body
 from shop.craft.cook import charge
-from shop.craft.cool import open_times
-from shop.craft.heat import Thermal
-from shop.craft.size import drawn_feature
 from shop.craft.syrup import moisture_at
 from shop.plan import crew
 from shop.plan.canonical import canonical
@@ -20,21 +16,22 @@ from shop.plan.check_sheet import check_sheet
 from shop.plan.kettle_graph import SEA_LEVEL_PA
 from shop.plan.numbers import Numbers, defaults
 from shop.plan.order import Day, Order, Person, check_order
-from shop.plan.picture import Block, Part, Picture, Sugar
-from shop.plan.portion import PPM, Portion, Round, Wanted
+from shop.plan.picture import Picture, Sugar
+from shop.plan.portion import PPM, Portion, Wanted
 from shop.plan.reckoning import reckoning
 from shop.plan.records import all_records, checks
+from shop.plan.sheet_picture import (
+    part_entries,
+    picture_entry,
+    portion_entry,
+    portions_of,
+    rounds_of,
+)
 from shop.plan.skills import ladder
 from shop.plan.steps import all_steps
 
 Sheet = dict[str, Any]
 FORMAT = 1
-# Blocks that every log gets, outermost first.
-ROUNDS = {"jacket": "Casing", "band": "Band"}
-# Boiled sugar between 80 and 150 °C: 0.25–0.35 W/m K, 1750–2100 J/kg K (judgement over sources).
-CONDUCTIVITY, HEAT_CAPACITY = 0.30, 1900.0
-# Enough for minutes that are worth ± 30 %: within half a per cent of four times as many.
-COOLING_STEPS = 40
 
 
 @cache
@@ -82,10 +79,10 @@ def build_sheet(
         "records": all_records(way("records"), portions),
         "graph": graph.quantities,
         "checks": checks(numbers, portions),
-        "portions": [_portion(p, sugar) for p, sugar in zip(portions, sugars, strict=True)],
-        "parts": _parts(picture, numbers, order),
+        "portions": [portion_entry(p, sugar) for p, sugar in zip(portions, sugars, strict=True)],
+        "parts": part_entries(picture, numbers, order),
         "blocks": _blocks(steps, picture),
-        "picture": _picture(picture, swatches),
+        "picture": picture_entry(picture, swatches),
         "marks": way("words")["mark"],
         "hazards": way("words")["hazard"],
         "stop_items": [key for key, step in steps.items() if step["stop"]],
@@ -176,138 +173,6 @@ def _blocks(steps: Mapping[str, Any], picture: Picture) -> list[dict[str, str]]:
         for key, step in steps.items()
         if step["block"]
     ]
-
-
-def portions_of(picture: Picture, sugars: Iterable[Sugar], numbers: Numbers) -> list[Portion]:
-    """Each sugar with its area in the section, the shop's density for it, and its repair stock.
-
-    Stock is kept of sugars that carry the picture; the casing and clear windows have none.
-    """
-    return [
-        Portion(
-            id=sugar.id,
-            name=sugar.name,
-            area_um2=picture.area(sugar.id),
-            density=numbers[f"{sugar.treatment}_density"],
-            doubt=defaults()[f"{sugar.treatment}_density"].doubt,
-            stock=numbers["repair_stock"] if sugar.stocked else 0,
-            white=sugar.treatment == "white",
-            dye_mg_per_kg=sugar.dye_mg_per_kg,
-        )
-        for sugar in sugars
-    ]
-
-
-def rounds_of(picture: Picture) -> list[Round]:
-    """The casing and the band under it: the parts that are rolled round the rest."""
-    found = []
-    for block, name in ROUNDS.items():
-        parts = [part for part in picture.parts if part.block == block]
-        for portion in sorted({part.portion for part in parts}):
-            area = sum(part.area_um2 for part in parts if part.portion == portion)
-            share = round(area * PPM / picture.area(portion))
-            found.append(Round(f"round_{block}", name, portion, share))
-    return found
-
-
-def picture_of(sheet: Sheet) -> tuple[Picture, tuple[Sugar, ...]]:
-    """The picture and its sugars as an earlier sheet had them, for making them again."""
-    shapes: dict[str, list[dict[str, Any]]] = {}
-    for shape in sheet["picture"]["shapes"]:
-        plain = {k: v for k, v in shape.items() if k not in ("part", "swatch")}
-        shapes.setdefault(shape["part"], []).append(plain)
-    parts = tuple(
-        Part(
-            **{k: part[k] for k in ("id", "name", "portion", "block", "area_um2")},
-            narrowest_um=part["narrowest_um"],
-            copies=part["copies"],
-            shapes=tuple(shapes.get(part["id"], ())),
-        )
-        for part in sheet["parts"]
-    )
-    blocks = tuple(
-        Block(
-            b["id"], b["name"], sheet["steps"][b["step"]]["say"], sheet["steps"][b["step"]]["cue"]
-        )
-        for b in sheet["blocks"]
-        if b["id"] not in ROUNDS
-    )
-    drawn = sheet["picture"]
-    picture = Picture(
-        title=drawn["title"],
-        diameter_um=drawn["diameter_um"],
-        parts=parts,
-        mirror_symmetric=bool(drawn["mirror_symmetric"]),
-        reading_end=drawn["reading_end"],
-        blocks=blocks,
-    )
-    sugars = tuple(
-        Sugar(
-            p["id"], p["name"], p["swatch"], p["treatment"], bool(p["stocked"]), p["dye_mg_per_kg"]
-        )
-        for p in sheet["portions"]
-    )
-    return picture, sugars
-
-
-def _portion(portion: Portion, sugar: Sugar) -> dict[str, Any]:
-    return {
-        "id": portion.id,
-        "name": portion.name,
-        "swatch": sugar.swatch,
-        "treatment": sugar.treatment,
-        "stocked": int(sugar.stocked),
-        "dye_mg_per_kg": sugar.dye_mg_per_kg,
-        "figure": f"{portion.id}_mass" if portion.white else f"{portion.id}_planned",
-        "record": "" if portion.white else f"{portion.id}_weighed",
-    }
-
-
-def _parts(picture: Picture, numbers: Numbers, order: Order) -> list[dict[str, Any]]:
-    """Every part, with how long it'll stick on the board; all of them cooled in one go."""
-    strips = [_strip(part, numbers) for part in picture.parts]
-    low, high = numbers["part_limit"] / 1000, numbers["open_from"] / 1000
-    opens = open_times(strips, from_c=high, to_c=low, steps=COOLING_STEPS)
-    return [
-        {**_part(part, numbers, picture, order), "open_ms": round(seconds * 1000)}
-        for part, seconds in zip(picture.parts, opens, strict=True)
-    ]
-
-
-def _strip(part: Part, n: Numbers) -> Body:
-    """A part as a strip of its thinnest place, lying on the dry board."""
-    sugar = Thermal(CONDUCTIVITY, n["clear_density"] / 1000, HEAT_CAPACITY)
-    room = n["room"] / 1000
-    thick = part.narrowest_um / 1e6
-    below = n["board_contact"] / 10
-    return Body(thick, sugar, n["open_from"] / 1000, air_c=room, below=below, bed_c=room)
-
-
-def _part(part: Part, numbers: Numbers, picture: Picture, order: Order) -> dict[str, Any]:
-    """A part with what its thinnest place becomes in the rod [um]."""
-    in_rod = round(drawn_feature(part.narrowest_um, picture.diameter_um, order.rod_um))
-    fits = part.narrowest_um >= numbers["strip_limit"] and in_rod >= numbers["line_limit"]
-    return {
-        **{name: getattr(part, name) for name in ("id", "name", "portion", "block", "area_um2")},
-        "narrowest_um": part.narrowest_um,
-        "narrowest_in_rod_um": in_rod,
-        "copies": part.copies,
-        "fits": int(fits),
-    }
-
-
-def _picture(picture: Picture, swatches: Mapping[str, str]) -> dict[str, Any]:
-    return {
-        "title": picture.title,
-        "diameter_um": picture.diameter_um,
-        "mirror_symmetric": int(picture.mirror_symmetric),
-        "reading_end": picture.reading_end,
-        "shapes": [
-            {"part": part.id, "swatch": swatches[part.portion], **shape}
-            for part in picture.parts
-            for shape in part.shapes
-        ],
-    }
 
 
 def _number(key: str, value: int) -> dict[str, Any]:

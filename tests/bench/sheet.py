@@ -11,7 +11,7 @@ from scipy.linalg import solve_banded
 from shop.craft.conduction import CELLS
 from shop.demo.scenario import PICTURE, demo_sheet
 from shop.plan.picture import Picture
-from shop.plan.sheet import COOLING_STEPS
+from shop.plan.sheet_picture import COOLING_STEPS
 from tests.bench.rows import Row, percentile
 
 TIMES, PARTS, MANY = 20, 40, 160

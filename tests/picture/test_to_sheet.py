@@ -21,7 +21,8 @@ from shop.plan.from_drawing import (
 )
 from shop.plan.numbers import shop_numbers
 from shop.plan.order import Day
-from shop.plan.sheet import build_sheet, picture_of, portions_of
+from shop.plan.sheet import build_sheet
+from shop.plan.sheet_picture import picture_of, portions_of
 from tests.picture.drawings import ALL
 
 NUMBERS = shop_numbers({})

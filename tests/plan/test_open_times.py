@@ -8,7 +8,7 @@ from shop.craft.cool import open_times
 from shop.demo.scenario import ORDER, PICTURE, demo_sheet
 from shop.plan.numbers import shop_numbers
 from shop.plan.picture import Part, Picture
-from shop.plan.sheet import COOLING_STEPS, _parts, _strip
+from shop.plan.sheet_picture import COOLING_STEPS, part_entries, strip_of
 
 NUMBERS = shop_numbers({})
 
@@ -31,22 +31,22 @@ def test_every_part_of_the_demo_says_how_long_it_sticks() -> None:
 @pytest.mark.parametrize(("mm", "minutes"), [(6, 4), (10, 7), (15, 11), (25, 19)])
 def test_a_strip_on_a_dry_board_sticks_as_long_as_it_does(mm: float, minutes: float) -> None:
     # Common practice, no source, worth ± 30 % there and here: from 85 to 70 °C on a dry board.
-    (part,) = _parts(strips(mm), NUMBERS, ORDER)
+    (part,) = part_entries(strips(mm), NUMBERS, ORDER)
     assert part["open_ms"] / 60_000 == pytest.approx(minutes, rel=0.42)
 
 
 def test_forty_parts_are_each_what_they_would_be_alone() -> None:
     widths = [3 + 0.5 * i for i in range(40)]
-    together = _parts(strips(*widths), NUMBERS, ORDER)
+    together = part_entries(strips(*widths), NUMBERS, ORDER)
     for mm, part in list(zip(widths, together, strict=True))[::13]:
-        (alone,) = _parts(strips(mm), NUMBERS, ORDER)
+        (alone,) = part_entries(strips(mm), NUMBERS, ORDER)
         assert part["open_ms"] == pytest.approx(alone["open_ms"], rel=2e-3)
     opens = [part["open_ms"] for part in together]
     assert opens == sorted(opens)
 
 
 def test_few_steps_are_enough_for_the_sheet() -> None:
-    bodies = [_strip(part, NUMBERS) for part in strips(4, 8, 15, 30, 60).parts]
+    bodies = [strip_of(part, NUMBERS) for part in strips(4, 8, 15, 30, 60).parts]
     few, many = (
         open_times(bodies, from_c=85.0, to_c=70.0, steps=n)
         for n in (COOLING_STEPS, 4 * COOLING_STEPS)

@@ -21,7 +21,7 @@ from shop.craft.water import water_boiling_point
 from shop.demo.scenario import PICTURE, SUGARS, demo_sheet
 from shop.plan.evaluate import evaluate
 from shop.plan.numbers import shop_numbers
-from shop.plan.sheet import portions_of
+from shop.plan.sheet_picture import portions_of
 
 SHEET = demo_sheet("demo-planned")
 NUMBERS = shop_numbers({})

@@ -16,7 +16,8 @@ from shop.plan.errors import NumberWrong, OrderWrong, SheetWrong
 from shop.plan.numbers import shop_numbers
 from shop.plan.order import check_order
 from shop.plan.picture import mirrored
-from shop.plan.sheet import charge_for, picture_of, portions_of, sheet_hash
+from shop.plan.sheet import charge_for, sheet_hash
+from shop.plan.sheet_picture import picture_of, portions_of
 from shop.record.fold import fold
 from shop.record.steps import station_view
 

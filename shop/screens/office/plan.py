@@ -16,7 +16,8 @@ from shop.plan.errors import PlanError
 from shop.plan.numbers import shop_numbers
 from shop.plan.order import Day, Order, Person
 from shop.plan.picture import Picture, Sugar, parse_parts
-from shop.plan.sheet import build_sheet, picture_of
+from shop.plan.sheet import build_sheet
+from shop.plan.sheet_picture import picture_of
 from shop.screens.office.access import at_desk, neighbours, the_batch, the_zone
 from shop.screens.office.desk import may_not, signature
 from shop.screens.office.sheet_page import sheet_page
