@@ -1,0 +1,119 @@
+"""Long work on pictures, done beside the server: one child process, one question at a time.
+
+The server answers every phone from one thread, so nothing that takes seconds may run in it. A
+page asks, is told 'not yet', and asks again; what was answered is kept for a while.
+"""
+
+import hashlib
+import pickle
+import subprocess
+import sys
+import threading
+from collections import OrderedDict
+from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import TimeoutError as TooSlow
+from typing import Any
+
+from django.conf import settings
+
+MOST_KEPT, MOST_WAITING = 64, 12
+# Longer than any picture took, also on a busy machine; then the child is ended and begun anew.
+LONGEST_S = 60
+CHILD = [sys.executable, "-m", "shop.screens.office.picture_child"]
+
+
+class CouldNot(Exception):
+    """The work was refused or took too long; its words are for people."""
+
+
+class TookTooLong(CouldNot):
+    """The child was ended, or ended by itself, before it answered."""
+
+    def __init__(self, limit_s: float) -> None:
+        super().__init__(
+            f"This picture could not be worked out within {limit_s:g} s. "
+            "Make it simpler: fewer colours, fewer and larger areas."
+        )
+        self.limit_s = limit_s
+
+
+class Hand:
+    """Asks the child, keeps its answers."""
+
+    def __init__(self, longest_s: float = LONGEST_S, child: list[str] = CHILD) -> None:
+        self.longest_s, self.command = longest_s, child
+        self.child: subprocess.Popen[bytes] | None = None
+        self.thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="pictures")
+        self.lock = threading.Lock()
+        self.kept: OrderedDict[str, Future[Any]] = OrderedDict()
+
+    def ask(self, job: str, *arguments: Any) -> "Future[Any]":
+        """The answer as it comes; the same question is asked once."""
+        question = pickle.dumps((job, arguments))
+        key = hashlib.sha256(question).hexdigest()
+        with self.lock:
+            if key in self.kept:
+                return self._known(key)
+            if sum(not future.done() for future in self.kept.values()) >= MOST_WAITING:
+                raise CouldNot(f"{MOST_WAITING} pictures wait already. Ask again in a minute.")
+            self.kept[key] = self.thread.submit(self._asked, question)
+            self._forget()
+            return self.kept[key]
+
+    def now(self, job: str, *arguments: Any, within_s: float = 30) -> Any:
+        """The answer, waited for. Raises CouldNot."""
+        try:
+            return self.ask(job, *arguments).result(within_s)
+        except TooSlow as late:
+            raise CouldNot(f"This takes more than {within_s:g} s. Ask again in a minute.") from late
+
+    def _known(self, key: str) -> "Future[Any]":
+        """What was asked before; that it took too long is told once, then it is tried anew."""
+        found = self.kept[key]
+        self.kept.move_to_end(key)
+        if found.done() and isinstance(found.exception(), TookTooLong):
+            del self.kept[key]
+        return found
+
+    def _forget(self) -> None:
+        """The oldest answers go; what is still worked on stays."""
+        for key in [key for key, future in self.kept.items() if future.done()]:
+            if len(self.kept) <= MOST_KEPT:
+                return
+            del self.kept[key]
+
+    def _asked(self, question: bytes) -> Any:
+        """One question to the child; whatever ends it, the next question gets another."""
+        child = self._child()
+        late = threading.Timer(self.longest_s, child.kill)
+        late.start()
+        try:
+            child.stdin.write(question)  # type: ignore[union-attr]  # it was opened with a pipe
+            child.stdin.flush()  # type: ignore[union-attr]
+            good, said = pickle.load(child.stdout)  # type: ignore[arg-type]  # noqa: S301  # our own
+        except (OSError, EOFError, pickle.UnpicklingError) as lost:
+            self.close()
+            raise TookTooLong(self.longest_s) from lost
+        finally:
+            late.cancel()
+        if not good:
+            raise CouldNot(said)
+        return said
+
+    def _child(self) -> "subprocess.Popen[bytes]":
+        if self.child is None or self.child.poll() is not None:
+            pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE}
+            self.child = subprocess.Popen(  # type: ignore[call-overload]  # noqa: S603  # our own program
+                self.command, cwd=settings.BASE_DIR, **pipes
+            )
+        return self.child
+
+    def close(self) -> None:
+        """End the child, if there is one."""
+        child, self.child = self.child, None
+        if child is not None:
+            child.kill()
+            child.communicate()
+
+
+HAND = Hand()
