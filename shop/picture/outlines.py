@@ -46,7 +46,7 @@ def outlines_of(raster: Raster, tolerance_m: float = TOLERANCE_M) -> Polygons:
     names = list(traced)
     simple = shapely.coverage_simplify(list(traced.values()), tolerance_m)
     disc = disc_of(len(raster.labels) * raster.metres_per_pixel / 2)
-    return _whole(dict(zip(names, shapely.intersection(simple, disc), strict=True)))
+    return in_one_piece(dict(zip(names, shapely.intersection(simple, disc), strict=True)))
 
 
 def _grown(ids: Ids, outside: NDArray[np.bool_]) -> Ids:
@@ -74,7 +74,7 @@ def _traced(ids: Ids, metres: float, pixels: int) -> Polygons:
     return {n: shapely.union_all(faces) for n, faces in sorted(found.items())}
 
 
-def _whole(torn: dict[int, Any]) -> Polygons:
+def in_one_piece(torn: dict[int, Any]) -> Polygons:
     """Each region one polygon; loose bits go to the polygon they share most border with."""
     whole, bits = {}, []
     for number, shape in torn.items():

@@ -130,6 +130,14 @@ def test_the_picture_just_fits_into_the_disc() -> None:
     assert 0.98 * SECTION.picture_radius_m < farthest <= SECTION.picture_radius_m
 
 
+def test_a_square_fills_of_the_disc_what_a_square_in_a_circle_does() -> None:
+    labels = np.zeros((200, 200), np.int16)
+    labels[30:130, 60:160] = 1
+    raster = lay_in(Reduced(labels, PALETTE[:2], 0), SECTION, 4e-6)
+    share = (raster.labels == 1).sum() / (raster.labels != OUTSIDE).sum()
+    assert abs(share - 2 / np.pi) < 0.01
+
+
 def test_nothing_to_draw_and_no_room_are_said() -> None:
     one = Read(np.full((40, 40, 3), 250, np.uint8), np.zeros((40, 40), bool))
     with pytest.raises(NotRead, match="background only; draw something"):

@@ -16,7 +16,7 @@ from shop.picture.editing import merge_parts, rename_part, split_part
 from shop.picture.errors import NotRead, PartWrong
 from shop.picture.kinds import kind_of, narrowest_of
 from shop.picture.mend import mended
-from shop.picture.outlines import disc_of, outlines_of
+from shop.picture.outlines import disc_of, in_one_piece, outlines_of
 from shop.picture.parts import parts_of, polygon_of
 from shop.picture.place import lay_grid
 from shop.picture.regions import regions_of
@@ -88,6 +88,13 @@ def test_any_star_is_cut_into_pieces_that_are_it(seed: int, corners: int) -> Non
     pieces = cut_up(star, HANDS)
     assert abs(sum(p.area for p in pieces) - star.area) < TINY
     assert shapely.union_all(pieces).symmetric_difference(star).area < TINY
+
+
+def test_what_is_torn_off_goes_to_the_piece_it_lies_along() -> None:
+    left, bit, right = shapely.box(0, 0, 2, 2), shapely.box(5, 0, 6, 1), shapely.box(2, 0, 5, 2)
+    found = in_one_piece({1: shapely.MultiPolygon([left, bit]), 2: right})
+    assert found[1].equals(left)
+    assert found[2].geom_type == "Polygon" and found[2].equals(shapely.union(right, bit))
 
 
 def test_an_outline_has_the_area_of_its_pixels_and_the_circle_it_is() -> None:
