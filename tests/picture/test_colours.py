@@ -135,7 +135,8 @@ def test_a_square_fills_of_the_disc_what_a_square_in_a_circle_does() -> None:
     labels[30:130, 60:160] = 1
     raster = lay_in(Reduced(labels, PALETTE[:2], 0), SECTION, 4e-6)
     share = (raster.labels == 1).sum() / (raster.labels != OUTSIDE).sum()
-    assert abs(share - 2 / np.pi) < 0.01
+    # A pixel of room is left all round, one in 160 of the radius.
+    assert abs(share - 2 / np.pi) < 0.02
 
 
 def test_nothing_to_draw_and_no_room_are_said() -> None:
