@@ -78,7 +78,7 @@ class TooManyTries(StoreError):
 
     def __init__(self, tries: int, limit: int, wait_s: int) -> None:
         super().__init__(
-            f"{tries} wrong codes within a minute; the limit is {limit}. Wait {wait_s} s."
+            f"{tries} wrong tries within a minute; the limit is {limit}. Wait {wait_s} s."
         )
         self.tries = tries
         self.limit = limit

@@ -63,7 +63,7 @@ def test_guessing_is_slowed_down_and_a_right_code_has_to_wait_too(loft: Loft, cl
     for guess in range(5):
         with pytest.raises(WrongCode, match="not a code"):
             phones.join(code=f"x{guess}", address="guesser")
-    with pytest.raises(TooManyTries, match="5 wrong codes within a minute; the limit is 5"):
+    with pytest.raises(TooManyTries, match="5 wrong tries within a minute; the limit is 5"):
         phones.join(code=code, address="guesser")
     phones.join(code=phones.new_code(loft.shop.id), address="somebody else")
     clock.now += MINUTE

@@ -1,6 +1,6 @@
 """Addresses of the desk."""
 
-from django.contrib.auth.views import LoginView, LogoutView
+from django.contrib.auth.views import LogoutView
 from django.urls import path
 
 from shop.screens.office import (
@@ -18,11 +18,12 @@ from shop.screens.office import (
     site,
     today,
 )
+from shop.screens.office.sign_in import SignIn
 
 urlpatterns = [
     path("", today.today, name="office-today"),
     path("live/", today.today_live, name="office-today-live"),
-    path("sign-in/", LoginView.as_view(template_name="office/sign_in.html"), name="office-enter"),
+    path("sign-in/", SignIn.as_view(), name="office-enter"),
     path("sign-out/", LogoutView.as_view(next_page="office-enter"), name="office-leave"),
     path("password/", desk.Password.as_view(), name="office-password"),
     path("me/", desk.this_is_me, name="office-me"),
