@@ -28,7 +28,7 @@ class SignIn(LoginView):
             form = self.get_form_class()(request)
             context = self.get_context_data(form=form, wait=str(known))
             return self.render_to_response(context, status=429)
-        return cast(HttpResponse, super().post(request, *args, **kwargs))
+        return super().post(request, *args, **kwargs)
 
     def form_invalid(self, form: AuthenticationForm) -> HttpResponse:
         wrong_passwords.count(_address(self.request), now_ms())
