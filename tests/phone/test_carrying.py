@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import json
-import os
-import signal
+import re
 from collections.abc import Iterator
-from contextlib import suppress
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import BrowserContext, Error, Playwright
+from playwright.sync_api import BrowserContext, Playwright
 
 from shop.plan.canonical import canonical
 from tests.bench.shop import add_phone
 from tests.browsers import phone, wait_true
 from tests.phone.conftest import at_the_roller, stand
-from tests.phone.test_keeping import browser_of
+from tests.phone.dying import dying_phone, kill
 from tests.phone.test_staying_right import TREE
 from tests.phone.walking import (
     CARRIED,
@@ -88,7 +86,7 @@ def test_a_walk_between_two_phones_brings_everything_to_the_shop_once(
     there, back = tmp_path / "there.kettleside", tmp_path / "back.kettleside"
     page = maker.pages[0]
     other = add_phone(program.data)
-    with suppress(Error), phone(playwright, profile) as context:
+    with dying_phone(playwright, profile) as context:
         mate = context.pages[0]
         stand(mate, program)
         wait_true(mate, f"{STAGE} === 'at the shop'")
@@ -97,7 +95,7 @@ def test_a_walk_between_two_phones_brings_everything_to_the_shop_once(
         rods = int(press(page, program))
         assert int(press(page, program)) == rods + 1
         hand_on(page, program, there)
-        assert "2 new entries" in take_along(mate, program, there)
+        assert re.match(r"New from Phone \d+: 2\n", take_along(mate, program, there))
         # Made twice, taken twice: nothing new.
         hand_on(page, program, there)
         assert "Nothing new" in take_along(mate, program, there)
@@ -105,11 +103,10 @@ def test_a_walk_between_two_phones_brings_everything_to_the_shop_once(
         # With no server at all it stands on the mate's board; and the way back.
         assert int(press(mate, program)) == rods + 2
         hand_on(mate, program, back)
-        assert "1 new entries" in take_along(page, program, back)
+        assert re.match(r"New from Phone \d+: 1\n", take_along(page, program, back))
         at_the_roller(page, program)
         assert int(page.locator(RODS).inner_text()) == rods + 2
-        for pid in browser_of(profile):
-            os.kill(pid, signal.SIGKILL)
+        kill(profile)
     device = device_of(page)
     assert carriers(program.data, device) == []
     # A second carrier brings one of the two before the mate's phone wakes.
@@ -138,7 +135,7 @@ def test_an_offered_handover_is_seen_with_no_server_at_all(
     device = add_phone(program.data)["device"]
     file.write_bytes(file_of([canonical(event(device, 1))]))
     maker.set_offline(True)
-    assert "1 new entries from Phone 9" in take_along(page, program, file)
+    assert "New from Phone 9: 1" in take_along(page, program, file)
     at_the_roller(page, program)
     page.get_by_text("Maren hands over to you").wait_for()
     maker.set_offline(False)

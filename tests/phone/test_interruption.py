@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import json
-import os
-import signal
 from collections.abc import Iterator
-from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, Error, Page, Playwright
+from playwright.sync_api import BrowserContext, Page, Playwright
 
 from tests.bench.shop import add_phone
 from tests.browsers import phone, wait_true
 from tests.phone.conftest import PRESS, at_the_roller, stand
-from tests.phone.test_keeping import IN_CACHES, browser_of
+from tests.phone.dying import dying_phone, kill
+from tests.phone.test_keeping import IN_CACHES
 from tests.play.crew import OWN_LINES
 from tests.programs import Program, running
 
@@ -56,11 +54,6 @@ def test_an_added_phone_keeps_all_of_the_app(mate: BrowserContext) -> None:
     assert every <= {path.split("/", 4)[-1] for path in kept}
 
 
-def kill(profile: Path) -> None:
-    for pid in browser_of(profile):
-        os.kill(pid, signal.SIGKILL)
-
-
 def go(page: Page, program: Program, place: str) -> None:
     page.goto(f"http://localhost:{program.port}/floor/#/{place}")
     wait_true(page, f"location.hash === '#/{place}'")
@@ -88,7 +81,7 @@ def test_after_a_killed_browser_another_phone_is_at_the_place_in_two_presses(
 ) -> None:
     """Whatever the other phone shows, and with nobody's name chosen on it."""
     page = mate.pages[0]
-    with suppress(Error), phone(playwright, tmp_path / "dies") as context:
+    with dying_phone(playwright, tmp_path / "dies") as context:
         stand(context.pages[0], program)
         context.pages[0].evaluate(PRESS)
         wait_true(context.pages[0], f"{STAGE} === 'at the shop'")
@@ -108,6 +101,17 @@ def test_after_a_killed_browser_another_phone_is_at_the_place_in_two_presses(
         again.goto(f"http://localhost:{program.port}/floor/")
         again.locator(".station .finish").wait_for()
         assert again.url.endswith(f"#/b/{HOT}/roller")
+
+
+def test_a_low_battery_is_said_until_somebody_has_seen_it(
+    program: Program, mate: BrowserContext
+) -> None:
+    page = mate.pages[0]
+    go(page, program, "phone")
+    bar = page.locator(".bar", has_text="Battery 12 %: charge it or change phones")
+    bar.wait_for()
+    bar.get_by_text("Seen").click()
+    bar.wait_for(state="detached")
 
 
 def test_work_goes_on_with_no_name_and_the_name_is_asked_for_in_a_bar(
@@ -132,14 +136,3 @@ def test_work_goes_on_with_no_name_and_the_name_is_asked_for_in_a_bar(
 def own_events(page: Page) -> list[dict[str, Any]]:
     made = [json.loads(line) for line in page.evaluate(OWN_LINES)]
     return sorted(made, key=lambda event: int(event["seq"]))
-
-
-def test_a_low_battery_is_said_until_somebody_has_seen_it(
-    program: Program, mate: BrowserContext
-) -> None:
-    page = mate.pages[0]
-    go(page, program, "phone")
-    bar = page.locator(".bar", has_text="Battery 12 %: charge it or change phones")
-    bar.wait_for()
-    bar.get_by_text("Seen").click()
-    bar.wait_for(state="detached")

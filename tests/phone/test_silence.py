@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import ExitStack, suppress
+from contextlib import ExitStack
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, Error, Page, Playwright
+from playwright.sync_api import BrowserContext, Page, Playwright
 
 from tests.browsers import phone, wait_true
 from tests.phone.conftest import stand
-from tests.phone.test_interruption import kill
+from tests.phone.dying import dying_phone, kill
 from tests.programs import Program, beside, running
 
 NEXT = "demo-planned"
@@ -63,9 +63,9 @@ def test_a_silent_phone_at_the_flame_is_asked_about_until_one_stands_in(
         stand(context.pages[0], program)
         wait_true(context.pages[0], f"{STAGE} === 'at the shop'")
         context.pages[0].wait_for_timeout(2000)
-    with suppress(Error), ExitStack() as stack:
+    with ExitStack() as stack:
         places = ("kettle", "hook", "block")
-        phones = {n: stack.enter_context(phone(playwright, tmp_path / n)) for n in places}
+        phones = {n: stack.enter_context(dying_phone(playwright, tmp_path / n)) for n in places}
         for place, context in phones.items():
             stand(context.pages[0], program, f"{NEXT}/{place}")
         assert beside(program.data, LIGHT) == "lit"

@@ -93,8 +93,8 @@ export function makeBars(ctx) {
       if (all) found = new Map(ctx.boils().map(({ id }) => [id, barsOf(ctx, id, id === batch)]));
       else if (batch) found.set(batch, barsOf(ctx, batch, true));
       const loud = [...found.values()].flat().filter(({ id }) => !(burning && id.startsWith('burn')));
-      // The scene of the pour is asked for nothing more.
-      const quiet = document.body.classList.contains('is-hot') ? [] : [...batteryBar(ctx), ...whoBar(ctx)];
+      // The scene of the pour is asked for nothing more; the board is left its room.
+      const quiet = document.body.classList.contains('is-hot') ? [] : [...batteryBar(ctx), ...whoBar(ctx)].slice(0, 1);
       show([...loud, ...quiet]);
     },
   };

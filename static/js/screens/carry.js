@@ -30,7 +30,7 @@ export async function handEntries(ctx) {
   const made = await makeFile(ctx.shelf, (seq) => ctx.exchange.headAfter(seq));
   panel({
     title: 'Hand the entries to another phone',
-    lead: `${made.entries} entries in one file of ${size(made.text)}; ${made.unsent} of them are not at the shop yet. The other phone presses ‘Carry another phone’s entries’. ${PHOTOS}`,
+    lead: `One file of ${size(made.text)}. Entries: ${made.entries}; not at the shop yet: ${made.unsent}. The other phone presses ‘Carry another phone’s entries’. ${PHOTOS}`,
     choices: [...(canShare(made) ? [['Share it', () => share(made), 'go']] : []), ['Save it as a file', () => saveFile(made), canShare(made) ? '' : 'go']],
   });
 }
@@ -43,7 +43,7 @@ async function take(ctx, file) {
   ctx.exchange.nudge();
   const lacking = foreign.size ? ' Some belong to a boil whose sheet this phone lacks: they are shown when the shop has sent it.' : '';
   panel({
-    title: fresh ? `${fresh} new entries from ${name || 'the other phone'}` : 'Nothing new: this phone had them all',
+    title: fresh ? `New from ${name || 'the other phone'}: ${fresh}` : 'Nothing new: this phone had them all',
     lead: `${fresh ? 'They are on this phone now, and go to the shop with its own.' : ''}${lacking} ${PHOTOS}`.trim(),
     choices: boils.map(({ id, letter }) => [`Boil ${letter}`, () => ctx.go(`/b/${id}`), 'go']),
   });

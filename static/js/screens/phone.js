@@ -10,7 +10,7 @@ const UNITS = { degrees: [['', '°C'], ['degF', '°F']], masses: [['', 'kg and g
 function keeping({ installed, persisted, unsent, carried }, { online, refused }) {
   return [
     [unsent ? `${unsent} only on this phone` : 'Everything is at the shop', refused ? refused.say : online ? 'The shop answers.' : 'The shop can’t be reached now; nothing is lost.'],
-    ...(carried ? [[`Carries ${carried} entries of other phones`, 'They stay until the shop has named them.']] : []),
+    ...(carried ? [[`Carries entries of other phones: ${carried}`, 'They stay until the shop has named them.']] : []),
     ...appRows({ installed }),
     [persisted ? 'The browser promises to keep its data' : 'The browser makes no promise to keep its data', 'Asked when the phone was added.'],
   ];
@@ -18,7 +18,7 @@ function keeping({ installed, persisted, unsent, carried }, { online, refused })
 
 /** From phone to phone where there is no network. */
 const carryRows = (ctx, { unsent, carried }) => [
-  ['Hand my entries to another phone', unsent + carried ? `${unsent + carried} are not at the shop yet. In one file, without photos.` : 'All are at the shop; another phone may still lack them. In one file, without photos.', () => import('./carry.js').then(({ handEntries }) => handEntries(ctx))],
+  ['Hand my entries to another phone', unsent + carried ? `Not at the shop yet: ${unsent + carried}. In one file, without photos.` : 'All are at the shop; another phone may still lack them. In one file, without photos.', () => import('./carry.js').then(({ handEntries }) => handEntries(ctx))],
   ['Carry another phone’s entries', 'Takes such a file, shows it here, and brings it to the shop.', () => import('./carry.js').then(({ carryEntries }) => carryEntries(ctx))],
 ];
 

@@ -1,0 +1,30 @@
+"""A phone whose browser process is killed, as by a dead battery, heat or a fall."""
+
+import os
+import signal
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager, suppress
+from pathlib import Path
+
+from playwright.sync_api import BrowserContext, Error, Playwright
+
+from tests.browsers import phone
+from tests.phone.test_keeping import browser_of
+
+
+def kill(profile: Path) -> None:
+    """SIGKILL for the browser that runs this profile."""
+    for pid in browser_of(profile):
+        os.kill(pid, signal.SIGKILL)
+
+
+@contextmanager
+def dying_phone(playwright: Playwright, profile: Path) -> Iterator[BrowserContext]:
+    """A phone that may be killed in the block: only closing it may then fail, nothing else."""
+    stack = ExitStack()
+    context = stack.enter_context(phone(playwright, profile))
+    try:
+        yield context
+    finally:
+        with suppress(Error):
+            stack.close()
