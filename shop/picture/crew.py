@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from shop.craft.errors import check_range
+from shop.picture.errors import HandsWrong
 from shop.picture.holding import Place, sticking_seconds
 from shop.picture.solving import Problem
 from shop.picture.work import Job
@@ -25,8 +26,8 @@ class Asked:
     """One question to the solver.
 
     hands: 1–4. places: where a cut part may wait (never the iron, unless asked for); log_place:
-    where the growing log lies. numbers: the shop's own. thicker_um: parts by id that are made
-    thicker than drawn [um].
+    where the growing log lies. numbers: the shop's own. upside_down: the same job standing on its
+    head, where that may be tried. thicker_um: parts by id that are made thicker than drawn [um].
     """
 
     job: Job
@@ -34,6 +35,7 @@ class Asked:
     numbers: Mapping[str, int]
     places: tuple[Place, ...] = ("board", "heater")
     log_place: Place = "board"
+    upside_down: Job | None = None
     thicker_um: Mapping[str, int] = field(default_factory=dict)
 
     @property
@@ -42,9 +44,16 @@ class Asked:
         return self.numbers["build_limit"] // 1000
 
     def problem(self) -> Problem:
-        """The same in seconds. Raises OutOfRange for too many hands, or parts none or too many."""
+        """The same in seconds.
+
+        Raises OutOfRange for too many hands, or parts none or too many; HandsWrong for two hands of
+        one name.
+        """
         check_range("hands", len(self.hands), "1", 1, MOST_HANDS, BUILD)
         check_range("parts", len(self.job.works), "1", 1, MOST_WORKS, BUILD)
+        names = [hand.name for hand in self.hands]
+        if twice := [name for name in names if names.count(name) > 1]:
+            raise HandsWrong(twice[0])
         n = self.numbers
         places = tuple(p for p in self.places if p != "heater" or n["heater_places"])
         thick = [self.thicker_um.get(w.id, w.thick_um) for w in self.job.works]

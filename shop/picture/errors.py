@@ -4,7 +4,8 @@ PictureError
 ├── NotRead         a file that is no picture this program opens
 ├── TooLarge        a picture over a limit of size, or a section too small for one
 ├── TooSmallToRead  lettering below what hands or eye can make out
-└── PartWrong       a part that is not there, or can't be split, merged or renamed so
+├── PartWrong       a part that is not there, or can't be split, merged or renamed so
+└── HandsWrong      hands that can't be told apart
 """
 
 
@@ -42,3 +43,11 @@ class PartWrong(PictureError):
     def __init__(self, part: str, why: str, instead: str) -> None:
         super().__init__(f"{part} {why}; {instead}.")
         self.part = part
+
+
+class HandsWrong(PictureError):
+    """Two hands of one name: nobody could tell whose turn it is."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(f"Two hands are called {name}; give each a name of its own.")
+        self.name = name

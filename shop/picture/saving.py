@@ -30,9 +30,9 @@ class Break:
 class WayOut:
     """One change, as a sentence, and what the build then is.
 
-    kind: `hand`, `earlier`, `heater`, `log under heater`, `thicker` or `fewer`. saves: whether all
-    parts then join and the log is closed in time. is_proven: whether no build with this change
-    is better.
+    kind: `hand`, `earlier`, `upside down`, `heater`, `log under heater`, `thicker` or `fewer`.
+    saves: whether all parts then join and the log is closed in time. is_proven: whether no build
+    with this change is better.
     """
 
     kind: str
@@ -123,7 +123,12 @@ def _changes(asked: Asked, breaks: list[Break]) -> Iterator[tuple[str, str, Aske
         if hand.free_from_s > asked.numbers["pull_time"] // 1000:
             hands = (*asked.hands[:n], Hand(hand.name), *asked.hands[n + 1 :])
             yield "earlier", f"{hand.name} from the start", replace(asked, hands=hands)
-    if not any(b.over_s and b.part for b in breaks):
+    if not any(b.part for b in breaks):
+        return
+    if asked.upside_down:
+        turned = replace(asked, job=asked.upside_down, upside_down=None)
+        yield "upside down", "Built standing on its head", turned
+    if not any(b.over_s for b in breaks):
         return
     places = asked.numbers["heater_places"] + MORE_HEATER
     says = f"{places} places under the heater instead of {asked.numbers['heater_places']}"

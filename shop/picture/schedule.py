@@ -5,6 +5,7 @@ the hook.
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any, TypeAlias
 
 from shop.picture.crew import Asked, Hand
@@ -33,12 +34,27 @@ def build(
     """A build of these parts by 1–4 named hands, as plain data; see `built` for its keys.
 
     `numbers`: `shop.plan.numbers.shop_numbers(own)`. `effort`: deterministic seconds of the solver
-    for each search (0.1–60). Raises OutOfRange for no part, too many parts or too many hands.
+    for each search (0.1–60). Raises OutOfRange for no part, over 80 parts or over four hands, and
+    HandsWrong for two of one name.
 
         build(drawn.parts, drawn.section, [Hand("Maren"), Hand("Tobit")], shop_numbers({}))
     """
-    job = job_of(parts, section, numbers, motifs)
-    return built(Asked(job, tuple(hands), numbers, places, log_place), effort)
+    asked = asked_of(parts, section, hands, numbers, motifs)
+    return built(replace(asked, places=places, log_place=log_place), effort)
+
+
+def asked_of(
+    parts: Sequence[PicturePart],
+    section: Section,
+    hands: Sequence[Hand],
+    numbers: Mapping[str, int],
+    motifs: Sequence[Motif] = (),
+) -> Asked:
+    """The question that a picture and some hands make, parts on the board or under the heater."""
+    job, head = (
+        job_of(parts, section, numbers, motifs, upside_down=turned) for turned in (False, True)
+    )
+    return Asked(job, tuple(hands), numbers, upside_down=head)
 
 
 def built(asked: Asked, effort: float = EFFORT) -> Plain:

@@ -9,13 +9,12 @@ from dataclasses import replace
 from typing import Any, TypeAlias
 
 from shop.picture.case import MM, BuildFacts, Case, Enquiry, facts_of
-from shop.picture.crew import Asked, Hand
+from shop.picture.crew import MOST_WORKS, Asked, Hand
 from shop.picture.needs import Numbers
 from shop.picture.offers import Instead, answers, offers, passes, together
 from shop.picture.saving import merged
-from shop.picture.schedule import built
+from shop.picture.schedule import asked_of, built
 from shop.picture.shapes import Drawn
-from shop.picture.work import job_of
 
 Plain: TypeAlias = dict[str, Any]
 EFFORT = 1.0
@@ -49,12 +48,23 @@ def case_of(
     build: Plain | None = None,
 ) -> Case:
     """Picture, order and build as one case; the build is solved where it is not handed in."""
-    asked = Asked(job_of(drawn.parts, drawn.section, numbers, drawn.motifs), tuple(hands), numbers)
-    found = build or built(asked, EFFORT)
     facts = facts_of(drawn, numbers, letter_m=letter_m)
+    asked = asked_of(drawn.parts, drawn.section, hands, numbers, drawn.motifs)
+    if len(asked.job.works) > MOST_WORKS:
+        return Case(facts, enquiry, _far_too_many(asked), len(hands), numbers)
+    found = build or built(asked, EFFORT)
     ways = (*found["saves"], *_to_the_limit(asked))
     told = BuildFacts(found["minutes"], found["limit_minutes"], found["holds"], found["says"], ways)
     return Case(facts, enquiry, told, len(hands), numbers)
+
+
+def _far_too_many(asked: Asked) -> BuildFacts:
+    """More parts than are worth solving: the trade's rule of thumb, parts shared among hands."""
+    n, count = asked.numbers, len(asked.job.works)
+    seconds = count * n["part_time"] / len(asked.hands) + n["pull_time"] + n["close_time"]
+    minutes, limit = seconds / 60_000, asked.limit_s / 60
+    says = f"{count} parts would take about {minutes:.0f} min of {limit:.0f}."
+    return BuildFacts(round(minutes, 1), limit, minutes <= limit, says)
 
 
 def _to_the_limit(asked: Asked) -> list[Plain]:

@@ -88,25 +88,22 @@ def job_of(
     one go. Band and casing are not among the works: they close the log. `numbers`: the shop's own,
     `part_time`, `cut_share` and `drawing_time` among them.
     """
+    inner = [part for part in parts if not _goes_round(part, section)]
     cells = section_cells(parts, section)
-    wraps = [n for n, part in enumerate(parts, 1) if _goes_round(part, section)]
-    inner = np.where(np.isin(cells, wraps), 0, cells)
-    units = _units(parts, motifs)
-    order = list(dict.fromkeys(units.values()))
-    placed = np.array([0, *(1 + order.index(units[part.id]) for part in parts)])[inner]
+    units = _units(inner, motifs)
+    names = list(dict.fromkeys(units.values()))
+    placed = _renumbered(cells, [names.index(units[p.id]) + 1 if p in inner else 0 for p in parts])
     laid = resting(placed, MM_PER_CELL, upside_down=upside_down)
-    drawn = {f"{motif.id}-{n + 1}": motif for motif in motifs for n in range(motif.copies)}
-    bare = [
-        _copy(order[n - 1], drawn[order[n - 1]], parts, units, numbers)
-        if order[n - 1] in drawn
-        else _part(next(p for p in parts if p.id == order[n - 1]), numbers)
-        for n in laid.rests_on
-    ]
-    works = _joined(bare, laid)
+    works = _joined([_unit(name, inner, units, motifs, numbers) for name in names], laid)
     for motif in motifs:
         works += _made_once(motif, parts, cells, numbers)
-    locked = tuple((order[a - 1], order[b - 1]) for a, b in laid.locked)
-    return Job(tuple(works), tuple(parts[n - 1].name for n in wraps), locked)
+    wraps = tuple(part.name for part in parts if part not in inner)
+    return Job(tuple(works), wraps, tuple((names[a - 1], names[b - 1]) for a, b in laid.locked))
+
+
+def _renumbered(cells: Sections, numbers: Sequence[int]) -> Sections:
+    """Cells of part 1, 2 … under other numbers; 0 takes a part away."""
+    return np.asarray(np.array([0, *numbers])[cells])
 
 
 def _goes_round(part: PicturePart, section: Section) -> bool:
@@ -126,6 +123,27 @@ def _units(parts: Sequence[PicturePart], motifs: Sequence[Motif]) -> dict[str, s
     return found
 
 
+def _unit(
+    name: str,
+    parts: Sequence[PicturePart],
+    units: Mapping[str, str],
+    motifs: Sequence[Motif],
+    numbers: Mapping[str, int],
+) -> Work:
+    """A part by itself, or the n-th piece of a drawn block, as thick as a round of its area."""
+    own = [part for part in parts if units[part.id] == name]
+    by = next((motif.id for motif in motifs if name.startswith(f"{motif.id}-")), "")
+    if not by or own[0].id == name:
+        return _part(own[0], numbers)
+    area = sum(part.area_m2 for part in own)
+    thick, area_um2 = round(2e6 * math.sqrt(area / math.pi)), round(area * 1e12)
+    portion = max(own, key=lambda part: part.area_m2).portion
+    said, lay = own[0].cluster or own[0].name, _part(own[0], numbers).lay_s
+    return Work(
+        name, said, portion, "copy", 0, lay, thick, thick, area_um2, drawn_by=f"{by}-drawing"
+    )
+
+
 def _part(part: PicturePart, numbers: Mapping[str, int], scale: float = 1.0) -> Work:
     whole = round(numbers["part_time"] / 1000)
     cut = round(whole * numbers["cut_share"] / 1e6)
@@ -134,34 +152,18 @@ def _part(part: PicturePart, numbers: Mapping[str, int], scale: float = 1.0) -> 
     return Work(*given, cut, whole - cut, thick, thick, area)
 
 
-def _copy(
-    unit: str,
-    motif: Motif,
-    parts: Sequence[PicturePart],
-    units: Mapping[str, str],
-    numbers: Mapping[str, int],
-) -> Work:
-    """The n-th piece of a drawn block, laid in one go; as thick as a round of its area."""
-    own = [part for part in parts if units[part.id] == unit]
-    area = sum(part.area_m2 for part in own)
-    thick = round(2e6 * math.sqrt(area / math.pi))
-    lay = _part(own[0], numbers).lay_s
-    name, portion = own[0].cluster or own[0].name, max(own, key=lambda p: p.area_m2).portion
-    area_um2, by = round(area * 1e12), f"{motif.id}-drawing"
-    return Work(unit, name, portion, "copy", 0, lay, thick, thick, area_um2, drawn_by=by)
-
-
 def _joined(works: Sequence[Work], laid: Resting, scale: float = 1.0) -> list[Work]:
-    """Works with what they rest on, touch, and stand on; `works` in the order of the numbers."""
-    names = dict(zip(laid.rests_on, (work.id for work in works), strict=True))
+    """Works 1, 2 … with what they rest on, touch and stand on; too small for a cell: on nothing."""
     return [
         replace(
             work,
-            rests_on=frozenset(names[n] for n in laid.rests_on[number]),
-            touches=frozenset(names[n] for n in laid.touches[number]),
+            rests_on=frozenset(works[n - 1].id for n in laid.rests_on[number]),
+            touches=frozenset(works[n - 1].id for n in laid.touches[number]),
             stack_um=max(work.thick_um, round(laid.stack_mm[number] * scale * 1000)),
         )
-        for number, work in zip(laid.rests_on, works, strict=True)
+        if number in laid.rests_on
+        else work
+        for number, work in enumerate(works, 1)
     ]
 
 
@@ -169,15 +171,15 @@ def _made_once(
     motif: Motif, parts: Sequence[PicturePart], cells: Sections, numbers: Mapping[str, int]
 ) -> list[Work]:
     """A motif's parts at `scale` times the size, and the drawing that follows them."""
-    masters = [n for n, part in enumerate(parts, 1) if part.id in motif.parts]
-    laid = resting(np.where(np.isin(cells, masters), cells, 0), MM_PER_CELL)
-    bare = [_part(parts[n - 1], numbers, motif.scale) for n in laid.rests_on]
-    drawing = f"{motif.id}-drawing"
+    masters = [part for part in parts if part.id in motif.parts]
+    places = [masters.index(part) + 1 if part in masters else 0 for part in parts]
+    laid = resting(_renumbered(cells, places), MM_PER_CELL)
+    bare = [_part(part, numbers, motif.scale) for part in masters]
+    drawing, seconds = f"{motif.id}-drawing", round(numbers["drawing_time"] / 1000)
     built = [
         replace(work, touches=work.touches | {drawing}) for work in _joined(bare, laid, motif.scale)
     ]
-    lay = round(numbers["drawing_time"] / 1000)
-    thick = max(work.stack_um for work in built)
-    name, before = f"Draw and cut in {motif.copies}", frozenset(work.id for work in built)
-    draw = Work(drawing, name, built[0].portion, "drawing", 0, lay, thick, thick, 0, before)
-    return [*built, draw]
+    name, thick = f"Draw and cut in {motif.copies}", max(work.stack_um for work in built)
+    ids = frozenset(work.id for work in built)
+    given = (drawing, name, built[0].portion, "drawing", 0, seconds, thick, thick, 0, ids)
+    return [*built, Work(*given)]

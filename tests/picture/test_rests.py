@@ -126,6 +126,7 @@ def test_what_is_made_once_is_cut_once() -> None:
     twice = {p.id: p for p in parts}["stripe"].narrowest_m * 2e6
     assert works["stripe"].thick_um == round(twice)
     assert works["bee-drawing"].rests_on == {"stripe", "wing", "left-of-bee", "right-of-bee"}
+    assert all("bee-drawing" in works[part].touches for part in motifs[0].parts)
     for copy in ("bee-1", "bee-2"):
         assert works[copy].drawn_by == "bee-drawing"
         assert works[copy].cut_s == 0
@@ -144,3 +145,12 @@ def _mirrored(part: PicturePart) -> PicturePart:
         polygon=tuple((-x, y) for x, y in part.polygon),
         holes=tuple(tuple((-x, y) for x, y in ring) for ring in part.holes),
     )
+
+
+def test_a_part_too_small_for_a_cell_is_still_a_part() -> None:
+    speck = replace(
+        beehive()[2], id="speck", name="Speck", polygon=((0, 0), (1e-5, 0), (1e-5, 1e-5))
+    )
+    works = {w.id: w for w in job_of((*beehive(), speck), SECTION, NUMBERS).works}
+    assert len(works) == 26
+    assert works["speck"].rests_on == works["speck"].touches == frozenset()

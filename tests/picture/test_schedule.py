@@ -9,9 +9,10 @@ import pytest
 
 from shop.craft.errors import OutOfRange
 from shop.picture.crew import Asked, Hand
+from shop.picture.errors import HandsWrong
 from shop.picture.saving import merged
 from shop.picture.schedule import build, built
-from shop.picture.work import job_of
+from shop.picture.work import Job, Work, job_of
 from shop.plan.numbers import shop_numbers
 from tests.picture.beehive import SECTION, beehive, one_bee
 
@@ -27,7 +28,7 @@ def crew(count: int) -> list[Hand]:
 
 @cache
 def by(hands: int) -> dict[str, Any]:
-    return build(beehive(), SECTION, crew(hands), NUMBERS, effort=0.5)
+    return build(beehive(), SECTION, crew(hands), NUMBERS, effort=0.3)
 
 
 def test_two_hands_build_the_beehive_in_time() -> None:
@@ -145,3 +146,23 @@ def test_hands_and_parts_have_limits() -> None:
         build(beehive(), SECTION, [*crew(4), Hand("Greta")], NUMBERS)
     with pytest.raises(OutOfRange, match="parts is 0"):
         build((), SECTION, crew(2), NUMBERS)
+    with pytest.raises(HandsWrong, match="Two hands are called Maren"):
+        build(beehive(), SECTION, [Hand("Maren"), Hand("Maren")], NUMBERS)
+
+
+def test_a_chain_of_parts_is_told_and_standing_on_its_head_may_help() -> None:
+    chained, loose = (
+        Job(tuple(_brick(n, under=n - 1 if chain and n else None) for n in range(20)))
+        for chain in (True, False)
+    )
+    numbers = {**NUMBERS, "build_limit": 1_300_000}
+    found = built(Asked(chained, tuple(crew(2)), numbers, upside_down=loose), 0.5)
+    assert found["breaks"][0]["why"].startswith("20 parts from Brick 0 to Brick 19 lie one on")
+    (way,) = [way for way in found["saves"] if way["kind"] == "upside down"]
+    assert way["saves"]
+
+
+def _brick(number: int, under: int | None) -> Work:
+    below = frozenset() if under is None else frozenset({f"b{under}"})
+    given = (f"b{number}", f"Brick {number}", "white", "bar", 21, 31, 20_000, 40_000, 10**8)
+    return Work(*given, below)

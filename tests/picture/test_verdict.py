@@ -284,6 +284,16 @@ def test_a_drawing_whose_hairs_can_not_be_mended_is_a_no() -> None:
     assert said["verdict"] == "no"
 
 
+def test_far_too_many_parts_are_judged_by_the_rule_of_thumb() -> None:
+    drawn = drawn_beehive()
+    rows = [replace(drawn.parts[0], id=f"p{n}", name=f"Part {n}", cluster="a") for n in range(90)]
+    crowded = replace(drawn, parts=(*rows, *drawn.parts[-2:]))
+    said = verdict(crowded, replace(ORDER, dyes={}), [Hand("Maren"), Hand("Tobit")], NUMBERS)
+    # 90 × 52 s / 2 + 6 min + 6 min = 51 min.
+    assert said["verdict"] == "no"
+    assert said["reasons"] == ["90 parts; 30 can be built. 90 parts would take about 51 min of 30."]
+
+
 def test_the_verdict_of_a_drawing_takes_a_build_that_is_known() -> None:
     known = {"minutes": 12.0, "limit_minutes": 30.0, "holds": True, "says": "", "saves": []}
     said = verdict(drawn_beehive(), ORDER, [Hand("Maren")], NUMBERS, build=known)
