@@ -2,6 +2,7 @@
 
 import os
 import signal
+import subprocess
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
@@ -9,7 +10,14 @@ from pathlib import Path
 from playwright.sync_api import BrowserContext, Error, Playwright
 
 from tests.browsers import phone
-from tests.phone.test_keeping import browser_of
+
+
+def browser_of(profile: Path) -> list[int]:
+    """Process ids of the browser that runs this profile."""
+    found = subprocess.run(
+        ["pgrep", "-f", f"user-data-dir={profile}"], capture_output=True, text=True, check=False
+    )
+    return [int(pid) for pid in found.stdout.split()]
 
 
 def kill(profile: Path) -> None:

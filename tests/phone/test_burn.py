@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import json
-import os
 import re
-import signal
 from collections.abc import Iterator
-from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, Error, Page, Playwright
+from playwright.sync_api import BrowserContext, Page, Playwright
 
 from tests.bench.shop import add_phone
 from tests.browsers import phone, wait_true
-from tests.phone.test_keeping import browser_of
+from tests.phone.dying import dying_phone, kill
 from tests.play.crew import OWN_LINES
 from tests.programs import Program, beside, running
 
@@ -65,11 +62,6 @@ def seconds(page: Page, where: str) -> int:
     return int(found[1]) * 60 + int(found[2])
 
 
-def kill(profile: Path) -> None:
-    for pid in browser_of(profile):
-        os.kill(pid, signal.SIGKILL)
-
-
 def interruptions(lines: list[str]) -> list[dict[str, Any]]:
     return [e for e in map(json.loads, lines) if e["kind"] == "interrupted"]
 
@@ -82,7 +74,7 @@ def test_a_burn_with_the_network_gone(
         mate = add(mates, program, "Tobit", OTHER)
         mate.locator(".station .finish").wait_for()
         lid = seconds(mate, ".station .clock")
-        with suppress(Error), phone(playwright, profile) as context:
+        with dying_phone(playwright, profile) as context:
             page = add(context, program, "Isolde", HOT)
             page.locator(".station .finish").wait_for()
             wait_true(page, "document.querySelector('.stage')?.textContent === 'at the shop'")

@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-import os
 import random
-import signal
-import subprocess
 import time
-from contextlib import suppress
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Error, Playwright
+from playwright.sync_api import Playwright
 
 from tests.browsers import phone, wait_true
 from tests.phone.conftest import BATCH, PRESS, at_the_roller, stand
+from tests.phone.dying import dying_phone, kill
 from tests.play.crew import OWN_LINES
 from tests.programs import Program, running
 
@@ -29,14 +26,6 @@ IN_CACHES = """async () => {
 }"""
 
 
-def browser_of(profile: Path) -> list[int]:
-    """Process ids of the browser that runs this profile."""
-    found = subprocess.run(
-        ["pgrep", "-f", f"user-data-dir={profile}"], capture_output=True, text=True, check=False
-    )
-    return [int(pid) for pid in found.stdout.split()]
-
-
 @pytest.mark.parametrize("times", [4, pytest.param(50, marks=pytest.mark.long)])
 def test_what_is_shown_as_kept_survives_a_browser_killed_in_mid_press(
     playwright: Playwright, program: Program, tmp_path: Path, times: int
@@ -46,8 +35,7 @@ def test_what_is_shown_as_kept_survives_a_browser_killed_in_mid_press(
     there: set[str] = set()
     shown = unshown = 0
     for n in range(times + 1):
-        # The browser is gone by the end of the block, so closing it can only fail.
-        with suppress(Error), phone(playwright, tmp_path / "phone") as context:
+        with dying_phone(playwright, tmp_path / "phone") as context:
             page = context.pages[0]
             if n:
                 at_the_roller(page, program)
@@ -63,8 +51,7 @@ def test_what_is_shown_as_kept_survives_a_browser_killed_in_mid_press(
             page.evaluate(PRESS)
             time.sleep(chance.random() * 0.03)
             kept = int(page.evaluate("performance.getEntriesByName('kept').length"))
-            for pid in browser_of(tmp_path / "phone"):
-                os.kill(pid, signal.SIGKILL)
+            kill(tmp_path / "phone")
             shown = len(lines) + kept
             unshown += 1 - kept
     print(f"{times - unshown} of {times} presses were shown as kept; {len(there)} are there")
