@@ -3,9 +3,10 @@
 import json
 from typing import Any
 
+from django.db import DatabaseError
 from django.db.models import QuerySet
 
-from shop.models import Aside, Event
+from shop.models import Aside, Event, Shop
 from shop.record.report import report
 from shop.store import rebuild
 from shop.store.access import access_batch
@@ -75,6 +76,21 @@ def head(shop_id: int) -> int:
     """Where the shop's log stands."""
     newest = Event.objects.filter(shop_id=shop_id).order_by("-position")
     return newest.values_list("position", flat=True).first() or 0
+
+
+def newest_receipt(shop_id: int) -> int | None:
+    """When the newest entry of the log was received, by this computer's clock then [ms]."""
+    newest = Event.objects.filter(shop_id=shop_id).order_by("-position")
+    return newest.values_list("received", flat=True).first()
+
+
+def can_read() -> bool:
+    """Whether the database answers at all."""
+    try:
+        Shop.objects.exists()
+    except DatabaseError:
+        return False
+    return True
 
 
 def pull(shop: ShopInfo, after: int, subscribed: list[str] | None) -> Pull:

@@ -12,6 +12,7 @@ from shop.screens.office.desk import whom_to_ask
 from shop.screens.office.record_page import RecordPage, record_page
 from shop.screens.office.record_table import as_csv
 from shop.screens.office.today_page import BackupLine, TodayPage, backup_line, boil, day_of
+from shop.screens.office.warnings import warnings
 from shop.store import read
 from shop.store.backup import backups, is_embedded
 from shop.store.batches import batches
@@ -34,7 +35,7 @@ def _page(shop: ShopInfo) -> TodayPage:
     ]
     now = timezone.now()
     day = now.astimezone(the_zone(shop)).date()
-    return TodayPage(day_of(day), shop.head, boils, _aside(shop), _backup(now))
+    return TodayPage(day_of(day), shop.head, boils, _aside(shop), _backup(now), warnings(shop.id))
 
 
 def _backup(now: datetime) -> BackupLine | None:

@@ -65,6 +65,7 @@ class TodayPage:
     boils: list[Boil]
     aside: list[tuple[str, int, str]]
     backup: BackupLine | None
+    warnings: list[str]
 
 
 def day_of(day: date) -> str:
