@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import maximum_filter, uniform_filter
 from skimage.color import deltaE_ciede2000, rgb2lab
 
+from shop.craft.errors import check_range
 from shop.picture.errors import PartWrong
 from shop.picture.reading import Read
 from shop.picture.shapes import Labels, PaletteColour
@@ -186,12 +187,11 @@ def _only_used(
 
 
 def smoothed(labels: Labels, side: int) -> Labels:
-    """The commonest label in a square of `side` pixels round each pixel: ragged edges are gone.
+    """The commonest label in a square of `side` pixels [odd] round each: ragged edges are gone.
 
     A line too thin to be commonest anywhere along it stays as it is, to be shown as too thin.
     """
-    if side < 2:
-        return labels
+    check_range("side", side % 2, "1", 1, 1, "a square round a pixel, which is odd,")
     values = np.unique(labels)
     shares = np.stack(
         [uniform_filter((labels == v).astype(np.float32), side, mode="nearest") for v in values]

@@ -23,6 +23,8 @@ PAST = 1e-7
 MOST_PIECES = 60
 # Sides shorter than this [m] belong to a curve and are no guide for a cut.
 LONG_M = 0.004
+# What a slanted cut counts more than a level or upright one; 0.5 is a piece left to cut.
+SLANTED = 0.15
 LEVEL, UPRIGHT = (1.0, 0.0), (0.0, 1.0)
 
 
@@ -36,17 +38,27 @@ class Hands:
 
 
 def cut_up(polygon: Polygon, hands: Hands) -> list[Polygon]:
-    """The pieces of a polygon, from the largest down. A ring round a core stays one piece."""
+    """The pieces of a polygon, from the largest down. A ring round a core stays one piece.
+
+    Cut twice, once with level and upright cuts preferred; slanted ones must save two pieces.
+    """
+    if is_one_piece(polygon, hands):
+        return [polygon]
+    plain, any_way = (_cut_once(polygon, hands, slanted) for slanted in (SLANTED, 0.0))
+    return any_way if len(any_way) < len(plain) - 1 else plain
+
+
+def _cut_once(polygon: Polygon, hands: Hands, slanted: float) -> list[Polygon]:
     done: list[Polygon] = []
     waiting = [polygon]
     while waiting:
         piece = waiting.pop()
-        cuts = () if is_one_piece(piece, hands) else _cuts(piece)
-        parted = _best(piece, cuts, hands) if len(done) + len(waiting) < MOST_PIECES else None
-        if parted is None:
+        if is_one_piece(piece, hands) or len(done) + len(waiting) >= MOST_PIECES:
             done.append(piece)
-        else:
-            waiting += parted
+            continue
+        parted = _best(piece, _cuts(piece), hands, slanted)
+        waiting += parted
+        done += [] if parted else [piece]
     return sorted(_joined(done, hands), key=lambda p: -p.area)
 
 
@@ -164,19 +176,27 @@ def _longer(line: LineString) -> LineString:
     return LineString([ends[0] - past, ends[1] + past])
 
 
-def _best(piece: Polygon, cuts: Iterable[Any], hands: Hands) -> list[Polygon] | None:
+def _best(piece: Polygon, cuts: Iterable[Any], hands: Hands, slanted: float) -> list[Polygon]:
     """The pieces of the cut that leaves least to cut, is short, and makes nothing thin."""
-    best: tuple[float, list[Polygon]] | None = None
+    best: tuple[float, list[Polygon]] = (math.inf, [])
     size = math.sqrt(piece.area)
     for cut in cuts:
         pieces = pieces_of(piece, cut)
         if len(pieces) < 2 and len(piece.interiors) == sum(len(p.interiors) for p in pieces):
             continue
-        score = cut.length / size * 0.25 + sum(_fault(p, hands) for p in pieces) / piece.area
-        score += 0.4 * sum(_is_thin(p, hands.thin_m) for p in pieces) + 0.1 * len(pieces)
-        if best is None or score < best[0] - 1e-9:
+        faults = [_fault(p, hands) for p in pieces]
+        score = 0.1 * cut.length / size + sum(faults) / piece.area + 0.1 * len(pieces)
+        score += 0.5 * sum(fault > 0 for fault in faults)
+        score += 0.4 * sum(_is_thin(p, hands.thin_m) for p in pieces) + slanted * _slants(cut)
+        if score < best[0] - 1e-9:
             best = score, pieces
-    return best[1] if best else None
+    return best[1]
+
+
+def _slants(cut: Any) -> bool:
+    """Whether a cut is neither level nor upright: such are harder to lay against."""
+    left, low, right, high = cut.bounds
+    return bool(min(right - left, high - low) > 0.02 * max(right - left, high - low))
 
 
 def pieces_of(piece: Polygon, cut: Any) -> list[Polygon]:

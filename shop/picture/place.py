@@ -15,7 +15,8 @@ GRID_PIXELS = 480
 # Ragged edges are smoothed over this many metres at the log, a tenth of that in a rod.
 SMOOTH_M = 0.0012
 # An edge is ragged where smoothing changes more than this share of the pixels along it.
-RAGGED = 0.05
+# It is then smoothed over as many times the side.
+RAGGED, RAGGED_SIDES = 0.1, 3
 
 
 def lay_in(reduced: Reduced, section: Section, speckle_m2: float) -> Raster:
@@ -34,7 +35,7 @@ def lay_in(reduced: Reduced, section: Section, speckle_m2: float) -> Raster:
     pixels = int(np.clip(2 * reach + 2, LEAST_PIXELS, MOST_PIXELS))
     metres = 2 * radius / pixels
     labels = _sampled(reduced, (x, y), 2 * reach / (pixels - 2), pixels)
-    labels = _less_ragged(labels, round(SMOOTH_M / metres))
+    labels = _less_ragged(labels, 2 * round(SMOOTH_M / metres / 2) + 1)
     labels[~disc(pixels)] = OUTSIDE
     labels = without_speckles(labels, round(speckle_m2 / metres**2))
     return Raster(labels, metres, reduced.palette, reduced.background)
@@ -60,7 +61,8 @@ def _less_ragged(labels: Labels, side: int) -> Labels:
     """Smoothed where edges are ragged, as a camera's are; a clean drawing keeps its corners."""
     smooth = smoothed(labels, side)
     along = (labels[1:] != labels[:-1]).sum() + (labels[:, 1:] != labels[:, :-1]).sum()
-    return smooth if (smooth != labels).sum() > RAGGED * along else labels
+    is_ragged = (smooth != labels).sum() > RAGGED * along
+    return smoothed(labels, RAGGED_SIDES * side) if is_ragged else labels
 
 
 def disc(pixels: int) -> NDArray[np.bool_]:
