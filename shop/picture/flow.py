@@ -49,7 +49,8 @@ def rounded(cells: Cells, length: float, *, keep_areas: bool = True) -> Cells:
     """Cells [−1 outside, else a colour] after corners have rounded to about `length` [cells].
 
     The time of the flow is length²/2: without `keep_areas` a disc of that radius is just gone,
-    r(t)² = r₀² − 2t. With it every connected part keeps its area to a cell or two in a hundred.
+    r(t)² = r₀² − 2t. With it every connected part keeps its area
+    within a hundredth, rarely a twentieth, where none of its neighbours has too much.
     `length` 0–200; under 2 cells nothing moves.
     """
     check_range("rounding", length, "cells", 0, 200, "the flow of a raster")
