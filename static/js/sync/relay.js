@@ -23,14 +23,14 @@ export async function sendCarried(exchange) {
 /** Whether the shop named all of it. */
 async function sendPart(exchange, part) {
   const { device, from_seq: from, entries } = part, name = `${device}:${from}+${entries.length}`;
-  if (later.get(name) > Date.now()) return false;
+  if (later.get(name) > performance.now()) return false;
   const answer = await push(exchange, part);
-  if (!answer || await exchange.shelf.renewEpoch(answer.epoch)) { later.set(name, Date.now() + LATER_MS); return false; }
+  if (!answer || await exchange.shelf.renewEpoch(answer.epoch)) { later.set(name, performance.now() + LATER_MS); return false; }
   const boils = await nameCarried(exchange.shelf, part, answer.answers[0]);
   // What the shop has instead comes now, or when somebody opens the boil.
   for (const batch of boils) await exchange.fetchBatch(batch).catch(() => {});
   const all = answer.answers[0].expect >= from + entries.length;
-  if (!all) later.set(name, Date.now() + LATER_MS);
+  if (!all) later.set(name, performance.now() + LATER_MS);
   return all;
 }
 
