@@ -77,7 +77,7 @@ def sheet_page(
         reasons=reasons,
         groups=[(title, [(units[n]["says"], words(n)) for n in names]) for title, names in FIGURES],
         portions=[(p["name"], p["swatch"], words(p["figure"])) for p in sheet["portions"]],
-        parts=[_part(part) for part in sheet["parts"]],
+        parts=[_part(part, doubt_of(sheet)) for part in sheet["parts"]],
         steps=[
             (s["name"], [_step(sheet["steps"][k]) for k in s["steps"]]) for s in sheet["stations"]
         ],
@@ -148,21 +148,31 @@ def _hands(sheet: dict[str, Any], rods: int | None) -> str:
     )
 
 
-def _part(part: dict[str, Any]) -> tuple[str, str, str, str, str]:
+def _part(part: dict[str, Any], doubt: float) -> tuple[str, str, str, str, str]:
     return (
         part["name"],
         say(part["area_um2"], "um2"),
         say(part["narrowest_um"], "um"),
         f"{part['narrowest_in_rod_um'] / 1000:.2f} mm",
-        _sticks(part.get("open_ms")),
+        _sticks(part.get("open_ms"), doubt),
     )
 
 
-def _sticks(open_ms: int | None) -> str:
-    """How long it'll stick: the model's minutes are worth ± 30 %; sheets from before have none."""
+# Of sheets frozen before it was a number of the shop's.
+OPEN_DOUBT = 300_000
+
+
+def doubt_of(sheet: dict[str, Any]) -> float:
+    """How unsure its minutes of sticking are, as a share."""
+    known = {n["id"]: n["value"] for n in sheet["numbers"]}
+    return float(known.get("open_doubt", OPEN_DOUBT)) / 1_000_000
+
+
+def _sticks(open_ms: int | None, doubt: float) -> str:
+    """How long it'll stick, as unsure as the shop says; sheets from before have none."""
     if open_ms is None:
         return ""
-    low, high = (round(open_ms * pace / 60_000) for pace in (0.7, 1.3))
+    low, high = (round(open_ms * pace / 60_000) for pace in (1 - doubt, 1 + doubt))
     return f"{low} to {high} min" if high > low else f"{high} min"
 
 

@@ -25,6 +25,14 @@ function ringBars(ctx, batch, sheet, state) {
   }));
 }
 
+/** The log was turned: where the picture has a wrong side, every phone says so until somebody answers. */
+function turnBar(ctx, batch, sheet, { turns, reading_end_turned: turned }) {
+  const last = turns.at(-1);
+  if (!last || last.seen || sheet.picture.mirror_symmetric) return [];
+  const seen = () => ctx.write({ batch, kind: 'seen', body: { target: last.refs[0] } });
+  return [{ id: `turn${last.refs[0]}`, batch, className: 'alarm-bar', words: `Log turned: from rod ${last.from_rod} ${turned ? 'the other end reads' : 'it reads as marked again'}`, keys: [['Answer', seen]] }];
+}
+
 function offerBar(ctx, batch, sheet, { offer }) {
   const { by } = ctx.shelf.phone;
   if (!offer || (by && offer.to !== by)) return [];
@@ -53,7 +61,7 @@ function conflictBar(ctx, batch, { conflicts }) {
 
 function barsOf(ctx, batch, here) {
   const sheet = ctx.shelf.sheet(batch), state = ctx.state(batch);
-  const loud = [...burnBar(ctx, batch, state), ...ringBars(ctx, batch, sheet, state), ...ctx.silence?.bars(batch) ?? []];
+  const loud = [...burnBar(ctx, batch, state), ...ringBars(ctx, batch, sheet, state), ...turnBar(ctx, batch, sheet, state), ...ctx.silence?.bars(batch) ?? []];
   return here ? [...loud, ...offerBar(ctx, batch, sheet, state), ...takenBar(ctx, batch, sheet, state), ...waitingBar(ctx, batch, sheet, state), ...conflictBar(ctx, batch, state)] : loud;
 }
 

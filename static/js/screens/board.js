@@ -1,7 +1,7 @@
 // The board of a station: now, next, who waits for you. Existing nodes are changed, never rebuilt.
 
 import { put, putLines } from './dom.js';
-import { rod, section, swatch } from './drawing.js';
+import { rod, swatch } from './drawing.js';
 import { bigFigure, figureWords, restsOn } from './figures.js';
 import { fit } from './fit.js';
 import { minutesSeconds, secondsLeft } from './times.js';
@@ -31,12 +31,27 @@ function besideWords({ shelf }, { people, skills = [] }, { beside }, { skill }) 
   return `${person.name}, ${skills.find(({ id }) => id === skill)?.name.toLowerCase() ?? skill}: who stands beside?`;
 }
 
+/** Where the log is built and drawn. */
+const hasLog = ({ heading }) => ['assemble', 'size', 'cut'].includes(heading);
+
 export class Board {
-  constructor(ctx, sheet, station, at) {
-    Object.assign(this, { ctx, sheet, station, at, room: 0, last: null, drawn: '' });
+  /** `looked(person)`: somebody else has looked and says yes. */
+  constructor(ctx, sheet, station, at, looked) {
+    Object.assign(this, { ctx, sheet, station, at, room: 0, last: null, drawn: '', layUp: null });
     this.steps = sheet.stations.find(({ id }) => id === station).steps;
+    const steps = this.steps.map((id) => sheet.steps[id]);
+    this.log = steps.some(hasLog);
+    if (this.log || steps.some((step) => step.second_person)) this.bringLayUp(looked);
     this.watch = new ResizeObserver(([{ contentRect }]) => this.resize(contentRect.width));
     this.watch.observe(at.board);
+  }
+
+  /** What only some stations need: brought when one of them first stands. */
+  async bringLayUp(looked) {
+    const { LayUp } = await import('./layup.js').catch(() => ({}));
+    if (!LayUp) return;
+    this.layUp = new LayUp(this.ctx, this.sheet, this.at, looked);
+    if (this.last) this.paint(...this.last);
   }
 
   resize(wide) {
@@ -62,7 +77,7 @@ export class Board {
     put(at.beside, besideWords(this.ctx, sheet, state, step));
     put(at.waits, waitWords(sheet, view));
     at.waits.classList.toggle('own', view.waits_for.length > 0);
-    this.drawing(step);
+    this.layUp?.paint(state, step, this.room);
     this.queue(view);
   }
 
@@ -80,7 +95,7 @@ export class Board {
     put(at.say, 'Nothing is left at this station.');
     for (const list of [at.lines, at.queue]) putLines(list, []);
     at.drawing.replaceChildren();
-    at.drawing.dataset.block = '';
+    this.layUp?.rest();
   }
 
   call(words) {
@@ -126,14 +141,6 @@ export class Board {
     putLines(at.lines, texts);
   }
 
-  /** Where the picture is built the section is drawn, with this block's parts filled. */
-  drawing({ block, heading }) {
-    const wanted = block || (heading === 'assemble' ? 'whole' : '');
-    if (this.at.drawing.dataset.block === wanted) return;
-    this.at.drawing.dataset.block = wanted;
-    this.at.drawing.replaceChildren(...(wanted ? [section(this.sheet, block)] : []));
-  }
-
   /** What comes next stands in the finish zone; what comes after that, as far as there is room: lines that don't fit flow out of sight whole. */
   queue({ now, next }) {
     const { at, sheet, steps } = this;
@@ -141,6 +148,9 @@ export class Board {
     const coming = next ? steps.slice(steps.indexOf(next.split('#')[0]) + 1) : [];
     putLines(at.queue, coming.slice(0, QUEUE).map((id) => sheet.steps[id].call));
   }
+
+  /** Every second: how long what waits still sticks. */
+  tick(state) { this.layUp?.tick(state); }
 
   /** The first countdown of this station that still runs, ever as min:s to an absolute deadline. */
   clock(countdown) {

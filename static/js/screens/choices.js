@@ -49,14 +49,15 @@ export function offWords(sheet, { code, text, what }) {
   return sheet.checks.find(({ id }) => id === code)?.say ?? sheet.marks.find(({ id }) => id === code)?.words ?? (text || code);
 }
 
-/** One-press marks; and for what is open, what we changed. */
-export function markPanel(ctx, batch, station) {
+/** One-press marks; where the log lies, that it was turned; and for what is open, what we changed. */
+export function markPanel(ctx, batch, station, turn) {
   const sheet = ctx.shelf.sheet(batch);
   const open = ctx.state(batch).off.filter(({ mended }) => !mended);
   panel({
     title: 'What went off?',
     choices: [
       ...sheet.marks.map(({ id, words }) => [words, () => ctx.write({ batch, kind: 'went_off', station, body: { code: id } })]),
+      ...(turn ? [['Log turned', turn]] : []),
       ...open.map((entry) => [`${offWords(sheet, entry)}: changed?`, () => mendPanel(ctx, sheet, entry), 'wide']),
     ],
     typed: { label: 'Something else', done: (text) => ctx.write({ batch, kind: 'went_off', station, body: { code: 'other', text } }) },

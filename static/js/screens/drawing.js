@@ -36,15 +36,16 @@ export function rod({ pattern }, done, total, small = false) {
   return svg('svg', { viewBox: `0 0 ${wide} ${high}`, preserveAspectRatio: 'none', class: 'rod-drawing', role: 'img', 'aria-label': `${done} of ${total} done` }, ...cut, ...rest);
 }
 
-function shapeOf({ kind, swatch: fill, x, y, r, points }, faint) {
-  const look = { fill: faint ? 'none' : fill, stroke: INK, 'stroke-width': faint ? 700 : 1100 };
+function shapeOf({ kind, swatch: fill, x, y, r, points }) {
+  const look = { fill, stroke: INK, 'stroke-width': 1100 };
   return kind === 'circle' ? svg('circle', { cx: x, cy: -y, r, ...look }) : svg('polygon', { points: points.map(([px, py]) => `${px},${-py}`).join(' '), ...look });
 }
 
-/** The section of the log from its reading end; with a block, its parts are filled and the rest is outline. */
-export function section(sheet, block = '') {
-  const { shapes, diameter_um: wide, title } = sheet.picture, half = wide / 2 + 2000;
-  const own = new Set(sheet.parts.filter((part) => part.block === block).map(({ id }) => id));
-  const faint = ({ part }) => Boolean(block) && !own.has(part);
-  return svg('svg', { viewBox: `${-half} ${-half} ${2 * half} ${2 * half}`, class: 'section', role: 'img', 'aria-label': `${title}, from the reading end` }, ...shapes.map((shape) => shapeOf(shape, faint(shape))));
+/** Every shape of the section, outermost first. */
+export const shapesOf = ({ shapes }) => shapes.map(shapeOf);
+
+/** The section of the log from its reading end. */
+export function section({ picture }) {
+  const { diameter_um: wide, title } = picture, half = wide / 2 + 2000;
+  return svg('svg', { viewBox: `${-half} ${-half} ${2 * half} ${2 * half}`, class: 'section', role: 'img', 'aria-label': `${title}, from the reading end` }, ...shapesOf(picture));
 }

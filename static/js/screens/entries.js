@@ -10,6 +10,7 @@ const WORDS = {
   step_passed: ({ call, nth, body }) => `${numbered(call, nth)}: passed, ${body.reason}`,
   reading_taken: ({ sheet, nth, body }) => `${numbered(sheet.records[body.what]?.label ?? body.what, nth)}: ${shown(body.n, body.d)} ${unitWords(body.unit)}`,
   tally_counted: ({ body }) => `${body.what} ${body.add < 0 ? '−' : '+'}${Math.abs(body.add)}`,
+  log_turned: () => 'Log turned end for end',
   photo_taken: ({ body }) => `Photo${body.what ? `: ${body.what}` : ''}`,
   sound_kept: () => 'Spoken note',
   note_written: ({ body }) => `“${body.text}”`,

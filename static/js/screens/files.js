@@ -17,14 +17,14 @@ async function shrunk(file) {
 
 const failed = (lead) => panel({ title: 'It was not kept', lead });
 
-/** The phone's own camera; what it took is kept with the boil and station. */
-export function takePhoto(ctx, place) {
+/** The phone's own camera; what it took is kept with the boil and station, and with what it shows. */
+export function takePhoto(ctx, place, what = '') {
   const input = Object.assign(document.createElement('input'), { type: 'file', accept: 'image/*', capture: 'environment' });
   input.addEventListener('change', async () => {
     const [file] = input.files;
     if (!file) return;
     try {
-      await ctx.keepFile(await shrunk(file), { ...place, kind: 'photo_taken', body: {} });
+      await ctx.keepFile(await shrunk(file), { ...place, kind: 'photo_taken', body: what ? { what } : {} });
     } catch (error) { failed(`The photo can’t be kept: ${error.message}`); }
   });
   input.click();

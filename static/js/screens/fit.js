@@ -22,17 +22,22 @@ function broken(words, size) {
   return Math.min(...widths);
 }
 
+/** Back to a text that flows by the style sheet. */
+export function unfit(element) {
+  if (fitted.delete(element)) element.removeAttribute('style');
+}
+
 const SQUEEZE = 0.78;
 const fitted = new WeakMap();
 
-/** Sets a text at `size` into `room` [px], on one line if it goes without much squeezing. */
-export function fit(element, text, size, room) {
+/** Sets a text at `size` into `room` [px], on one line if it goes without being squeezed under `least`. */
+export function fit(element, text, size, room, least = SQUEEZE) {
   const asked = `${size} ${room} ${text}`;
   if (fitted.get(element) === asked) return;
   fitted.set(element, asked);
   put(element, text);
   const words = text.split(' '), whole = widthOf(text, size) + 2;
-  const one = words.length === 1 || room / whole >= SQUEEZE;
+  const one = words.length === 1 || room / whole >= least;
   const wide = one ? whole : broken(words, size) + 2;
   element.style.fontSize = `${size}px`;
   element.style.whiteSpace = one ? 'nowrap' : 'normal';

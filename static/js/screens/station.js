@@ -26,13 +26,13 @@ class Station {
     Object.assign(this, { ctx, sheet, batch: sheet.batch, station, alive: deadTime(), hot: null, shown: null, undo: null, reading: null });
     Object.assign(this, stamp('station'));
     this.name = sheet.stations.find(({ id }) => id === station).name;
-    this.board = new Board(ctx, sheet, station, this.at);
+    this.board = new Board(ctx, sheet, station, this.at, (who) => this.looked(who));
     this.at.plate.append(badge(sheet.boil));
     onPress(this.at.finish, () => this.finish());
     this.at.beside.addEventListener('click', () => besidePanel(ctx, this.batch, station, stepOf(sheet, this.now)));
     this.stamps();
     this.at.keys.append(
-      key('Write', () => this.write()), this.off = key('Went off', () => markPanel(ctx, this.batch, station)),
+      key('Write', () => this.write()), this.off = key('Went off', () => markPanel(ctx, this.batch, station, this.board.log && (() => this.turn()))),
       key('Pass', () => passPanel(ctx, this.batch, station, this.now)), this.ended = key('Done', () => this.endCount()),
     );
   }
@@ -67,8 +67,10 @@ class Station {
     this.running = state.countdowns.find(({ station }) => !station || station === this.station) ?? null;
     this.board.clock(this.running);
     this.backKey();
-    if (state === this.shown) return;
-    this.shown = state;
+    this.board.tick(state);
+    const { side } = this.ctx.shelf.record;
+    if (state === this.shown && side === this.side) return;
+    Object.assign(this, { shown: state, side });
     const view = stationView(this.sheet, state, this.station);
     this.now = view.now;
     this.board.paint(state, view);
@@ -119,16 +121,27 @@ class Station {
     return this.sheet.stop_items.filter((id) => steps[id]?.state !== 'done' && !dropped.includes(id));
   }
 
-  done(minutes) {
-    const [step, nth] = this.now.split('#');
-    if (this.running) this.ctx.write({ batch: this.batch, kind: 'countdown_stopped', station: this.station, body: { id: this.running.id } });
-    this.stepDone(step, nth && Number(nth), minutes);
+  /** A second person's yes: the step is theirs, pressed here. */
+  looked(who) {
+    if (this.now && this.alive()) this.done(0, who);
   }
 
-  stepDone(step, nth, minutes) {
+  /** The log turned end for end: from now on the other end of every rod reads. */
+  turn() {
+    const after = this.ctx.state(this.batch).turns.at(-1)?.refs[0];
+    this.wrote('turn', this.ctx.write({ batch: this.batch, kind: 'log_turned', station: this.station, body: after ? { after } : {} }));
+  }
+
+  done(minutes, who) {
+    const [step, nth] = this.now.split('#');
+    if (this.running) this.ctx.write({ batch: this.batch, kind: 'countdown_stopped', station: this.station, body: { id: this.running.id } });
+    this.stepDone(step, nth && Number(nth), minutes, who);
+  }
+
+  stepDone(step, nth, minutes, who) {
     const { call, countdown, record } = this.sheet.steps[step], before = this.ctx.state(this.batch).steps[nth ? `${step}#${nth}` : step];
     const body = before?.state === 'reopened' ? { after: before.ref } : {};
-    this.wrote(call, this.ctx.write({ batch: this.batch, kind: 'step_done', station: this.station, step, nth, body, ...happenedAgo(minutes) }), step, nth);
+    this.wrote(call, this.ctx.write({ batch: this.batch, kind: 'step_done', station: this.station, step, nth, body, ...(who && { for: who }), ...happenedAgo(minutes) }), step, nth);
     if (countdown) this.startCountdown(countdown, minutes);
     if (record.length) this.ask(record, step, nth);
   }
