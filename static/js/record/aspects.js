@@ -21,7 +21,16 @@ export function tallies(sheet, live) {
 }
 
 const hand = (e) => ({ by: actor(e), at: at(e) });
-const newestBy = (events, keyOf) => byKey(gather([...events].sort(compareTimes), keyOf)).map(([name, all]) => [name, hand(all.at(-1))]);
+
+/** Name → who made the newest of its events, and when; one walk, for this is asked at every press. */
+function newestBy(events, keyOf) {
+  const newest = new Map();
+  for (const e of events) {
+    const name = keyOf(e), known = newest.get(name);
+    if (!known || compareTimes(known, e) < 0) newest.set(name, e);
+  }
+  return byKey(newest).map(([name, e]) => [name, hand(e)]);
+}
 
 /** What was counted → when last, and by whom. */
 const counted = (live) => Object.fromEntries(newestBy(live.of('tally_counted'), (e) => e.body.what));
@@ -29,7 +38,7 @@ const counted = (live) => Object.fromEntries(newestBy(live.of('tally_counted'), 
 const AT_WORK = ['reading_taken', 'step_done', 'step_passed', 'stood_in', 'tally_counted'];
 
 /** Station → who last worked there, and when. */
-const atStations = (live) => Object.fromEntries(newestBy(live.of(...AT_WORK).filter(({ station }) => station), ({ station }) => station));
+const atStations = (live) => Object.fromEntries(newestBy(AT_WORK.flatMap((kind) => live.list(kind)).filter(({ station }) => station), ({ station }) => station));
 
 export const whereabouts = (sheet, live) => ({ counted: counted(live), at_stations: atStations(live) });
 
