@@ -131,6 +131,16 @@ def _points(d: str) -> list[tuple[float, float]]:
     return [(float(x), float(y)) for x, y in (pair.split(",") for pair in pairs)]
 
 
+def test_every_key_of_the_answer_is_documented(files: dict[str, str]) -> None:
+    text = (Path(ROOT) / "docs" / "picture.md").read_text("utf-8")
+    answer = _answer(files["beehive"])
+    told = text[text.index("## The answer") :]
+    assert [key for key in answer if f"| `{key}` |" not in told] == []
+    for key in ("log", "colours", "parts", "motifs", "too_small", "mended"):
+        rows = answer[key] if isinstance(answer[key], list) else [answer[key]]
+        assert rows and [name for name in rows[0] if f"{name}" not in told] == [], key
+
+
 @pytest.mark.parametrize(
     ("given", "why"),
     [
