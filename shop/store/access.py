@@ -184,6 +184,7 @@ def proof_info(row: Proof) -> ProofInfo:
         key=row.key,
         shop_id=row.shop_id,
         shop_name=row.shop.name,
+        time_zone=str(row.shop.settings.get("time_zone", "")),
         drawing=row.drawing.key,
         number=row.number,
         title=row.title,

@@ -257,6 +257,7 @@ class ProofInfo:
     key: str
     shop_id: int
     shop_name: str
+    time_zone: str
     drawing: str
     number: int
     title: str

@@ -14,13 +14,16 @@ MAY_IMPORT = {
     "store": {"store", "record"},
     "sync": {"sync", "store", "record"},
     "screens": {"screens", "sync", "store", "record"},
+    # The desk's pages: nothing of the phone's.
+    "office": {"office"},
 }
 IMPORT = re.compile(r"""(?:from\s+|import\s*\(?\s*)['"](\.[^'"]+)['"]""")
 # Words that belong to one folder alone (boot.js starts the app and may fetch and touch).
 OWNED = {
-    r"\bindexedDB\b|\blocalStorage\b|navigator\.(storage|locks)": {"store"},
+    r"\bindexedDB\b|navigator\.(storage|locks)": {"store"},
+    r"\blocalStorage\b": {"store", "office"},
     r"\bfetch\(|navigator\.serviceWorker|XMLHttpRequest|EventSource": {"sync", "boot.js"},
-    r"\bdocument\.(?!hidden\b)|\.innerHTML|\.querySelector": {"screens", "boot.js"},
+    r"\bdocument\.(?!hidden\b)|\.innerHTML|\.querySelector": {"screens", "office", "boot.js"},
 }
 NOWHERE = r"innerHTML|outerHTML|insertAdjacentHTML|\beval\(|new Function|document\.write"
 
@@ -66,6 +69,9 @@ def test_the_floors_modules_keep_to_the_arrows() -> None:
         ("screens", "fetch('/sync/pull');"),
         ("store", "document.body.remove();"),
         ("screens", "root.innerHTML = name;"),
+        ("office", "import { put } from '../screens/dom.js';"),
+        ("office", "fetch('/sync/pull');"),
+        ("office", "indexedDB.open('x');"),
         ("screens", "eval('1');"),
     ],
 )

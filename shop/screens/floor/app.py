@@ -12,6 +12,8 @@ from django.template.loader import render_to_string
 
 MANIFEST = "/floor/manifest.webmanifest"
 PARTS = ("js", "css/look.css", "css/floor.css", "icons")
+# The desk's own modules go to no phone.
+OFFICE = Path(settings.STATIC_DIR) / "js" / "office"
 IMPORT = re.compile(r"""^(?:import|export) .*from '([^']+)';$""", re.M)
 COMMENT = re.compile(r"^[ \t]*(?://[^\n]*|/\*(?:[^*]|\*(?!/))*\*/)[ \t]*\n", re.M)
 TYPES = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml"}
@@ -149,7 +151,7 @@ def _files() -> list[Path]:
     for part in PARTS:
         path = Path(settings.STATIC_DIR) / part
         found += sorted(path.rglob("*")) if path.is_dir() else [path]
-    return [path for path in found if path.is_file()]
+    return [path for path in found if path.is_file() and OFFICE not in path.parents]
 
 
 def _reached(*names: str) -> list[str]:

@@ -20,21 +20,24 @@ from shop.plan.sheet import build_sheet
 from shop.plan.sheet_picture import picture_of
 from shop.screens.office.access import at_desk, neighbours, the_batch, the_zone
 from shop.screens.office.desk import may_not, signature
+from shop.screens.office.picture_asks import how_of, opened
+from shop.screens.office.picture_hand import HAND, CouldNot
 from shop.screens.office.sheet_page import sheet_page
 from shop.screens.office.wording import PHASES
 from shop.store import batches as store_batches
+from shop.store import drawings, read, skills
 from shop.store import numbers as store_numbers
 from shop.store import people as store_people
-from shop.store import read, skills
 from shop.store.errors import StoreError
-from shop.store.shapes import ShopInfo
+from shop.store.shapes import DrawingInfo, ShopInfo
 
 LETTERS = "ABCDEFGH"
 PATTERNS = ("stripe", "dot", "check", "wave")
 NEWEST = 12
 TYPED = ""
-# Between a shop's short name and a batch; neither can hold it.
+# Between a shop's short name and a batch; neither can hold it. Before the id of a picture.
 AT = ":"
+MOST_DRAWN = 60
 
 
 class PlanForm(forms.Form):
@@ -61,7 +64,9 @@ class PlanForm(forms.Form):
     pattern = forms.ChoiceField(choices=[(x, x) for x in PATTERNS], label="Boil's pattern")
     lead = forms.ChoiceField(label="Lead")
     crew = forms.MultipleChoiceField(widget=forms.CheckboxSelectMultiple)
-    picture = forms.ChoiceField(required=False, help_text="As on an earlier sheet, or typed below.")
+    picture = forms.ChoiceField(
+        required=False, help_text="One of Pictures, as on an earlier sheet, or typed below."
+    )
     parts = forms.CharField(
         required=False,
         max_length=8000,
@@ -85,8 +90,19 @@ class PlanForm(forms.Form):
             earlier.append(the_batch(shop, again))
         sheets = [(b.key, f"{b.title}, {b.lot}") for b in earlier]
         groups = [(other.name, _pictures_of(other)) for other in others]
-        fields["picture"].choices = [(TYPED, "Typed below"), *sheets, *groups]
-        fields["picture"].initial = again
+        drawn = [(f"{AT}{d.key}", d.title) for d in drawings.drawings(shop.id, most=MOST_DRAWN)]
+        fields["picture"].choices = [(TYPED, "Typed below"), ("Pictures", drawn), *sheets, *groups]
+        if again:
+            self.initial = {"picture": again}
+
+    def of_picture(self, drawn: DrawingInfo) -> None:
+        """Begin with a picture, and with the order it was worked out for."""
+        order = drawn.order
+        self.initial = {
+            **{"picture": f"{AT}{drawn.key}", "title": drawn.title},
+            **{"rod": order["rod_um"] / 1000, "log": order["log_mg"] / 1e6},
+            **{"packs": order["packs"], "fill": order["fill_mg"] / 1000},
+        }
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
@@ -147,6 +163,8 @@ def _moment(day: date, clock: time, zone: ZoneInfo) -> int:
 def _picture(
     c: dict[str, Any], shop: ShopInfo, others: list[ShopInfo]
 ) -> tuple[Picture, tuple[Sugar, ...]]:
+    if c["picture"].startswith(AT):
+        return _drawn(c, shop)
     if c["picture"]:
         slug, _, key = c["picture"].rpartition(AT)
         place = next((one for one in others if one.slug == slug), shop)
@@ -162,6 +180,15 @@ def _picture(
         blocks=blocks,
     )
     return picture, sugars
+
+
+def _drawn(c: dict[str, Any], shop: ShopInfo) -> tuple[Picture, tuple[Sugar, ...]]:
+    """A picture of Pictures, worked out for this order's log and rod."""
+    one = opened(shop, c["picture"].removeprefix(AT))
+    order = _order(c)
+    how = how_of(shop, {"log_mg": order.log_mg, "rod_um": order.rod_um})
+    found: tuple[Picture, tuple[Sugar, ...]] = HAND.now("for_sheet", one.kept, how, one.info.title)
+    return found
 
 
 def _planned(form: PlanForm, shop: ShopInfo, others: list[ShopInfo]) -> dict[str, Any]:
@@ -186,15 +213,18 @@ SITE = ("site_address", "emergency_number", "nearest_tap")
 def plan(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
     """The form; POST keeps the sheet as planned, to be looked over.
 
-    `?again=KEY` offers that boil's picture, however long ago it was.
+    `?again=KEY` offers that boil's picture, however long ago it was; `?picture=:KEY` begins with
+    one of Pictures.
     """
     others, again = neighbours(request, shop), request.GET.get("again", "")
     form = PlanForm(request.POST or None, shop=shop, others=others, again=again)
+    if drawn := request.GET.get("picture", ""):
+        form.of_picture(opened(shop, drawn.removeprefix(AT)).info)
     if request.method == "POST" and form.is_valid():
         try:
             batch = store_batches.plan_batch(shop_id=shop.id, sheet=_planned(form, shop, others))
             return redirect("office-sheet", batch.key)
-        except (PlanError, CraftError, StoreError) as wrong:
+        except (PlanError, CraftError, StoreError, CouldNot) as wrong:
             form.add_error(None, str(wrong))
     context = {"form": form, "shop_name": shop.name}
     return render(request, "office/plan.html", context)
