@@ -24,7 +24,7 @@ def split_part(
 
     Raises PartWrong where there is no such part, or the line does not divide it.
     """
-    old = _find(parts, part)
+    old = find_part(parts, part)
     pieces = pieces_of(polygon_of(old), _line(through))
     if len(pieces) < 2:
         raise PartWrong(old.name, "is not divided by that line", "draw it right through")
@@ -32,7 +32,7 @@ def split_part(
     names = [f"{old.name} {letter}" for letter, _ in zip("abcdefghij", pieces, strict=False)]
     _check_free(parts, names)
     new = [_named(_like(old, p), name) for p, name in zip(pieces, names, strict=True)]
-    return settled(_instead(parts, [old], new), section)
+    return settled(instead_of(parts, [old], new), section)
 
 
 def merge_parts(parts: Sequence[PicturePart], section: Section, ids: Sequence[str]) -> Parts:
@@ -40,7 +40,7 @@ def merge_parts(parts: Sequence[PicturePart], section: Section, ids: Sequence[st
 
     Raises PartWrong where one is not there, or they are of two sugars, or do not touch.
     """
-    old = [_find(parts, part) for part in dict.fromkeys(ids)]
+    old = [find_part(parts, part) for part in dict.fromkeys(ids)]
     if len(old) < 2:
         raise PartWrong("One part", "has nothing to go with", "choose two or more")
     for other in old[1:]:
@@ -49,7 +49,7 @@ def merge_parts(parts: Sequence[PicturePart], section: Section, ids: Sequence[st
     whole = shapely.union_all([polygon_of(part) for part in old])
     if whole.geom_type != "Polygon":
         raise PartWrong(old[0].name, "does not touch all the others", "choose parts that touch")
-    return settled(_instead(parts, old, [_like(old[0], whole)]), section)
+    return settled(instead_of(parts, old, [_like(old[0], whole)]), section)
 
 
 def rename_part(parts: Sequence[PicturePart], part: str, name: str) -> Parts:
@@ -57,7 +57,7 @@ def rename_part(parts: Sequence[PicturePart], part: str, name: str) -> Parts:
 
     Raises PartWrong where the name is empty, too long or taken.
     """
-    old, plain = _find(parts, part), " ".join(name.split())
+    old, plain = find_part(parts, part), " ".join(name.split())
     if not slug(plain) or len(plain) > LONGEST_NAME:
         raise PartWrong(repr(name), "is no name", f"write 1 to {LONGEST_NAME} letters")
     others = [p for p in parts if p.id != old.id]
@@ -74,7 +74,8 @@ def rename_part(parts: Sequence[PicturePart], part: str, name: str) -> Parts:
     return tuple(new if p.id == old.id else called(p) for p in parts)
 
 
-def _find(parts: Sequence[PicturePart], wanted: str) -> PicturePart:
+def find_part(parts: Sequence[PicturePart], wanted: str) -> PicturePart:
+    """A part by its id. Raises PartWrong where there is none."""
     for part in parts:
         if part.id == wanted:
             return part
@@ -107,7 +108,7 @@ def _check_free(parts: Sequence[PicturePart], names: Sequence[str]) -> None:
             raise PartWrong(repr(name), "is another part's name", "choose another")
 
 
-def _instead(
+def instead_of(
     parts: Sequence[PicturePart], old: Sequence[PicturePart], new: Sequence[PicturePart]
 ) -> list[PicturePart]:
     """New parts where the first old one stood; copies of an old one stand by themselves now."""

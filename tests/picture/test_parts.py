@@ -21,6 +21,7 @@ from shop.picture.parts import parts_of, polygon_of
 from shop.picture.place import lay_grid
 from shop.picture.regions import regions_of
 from shop.picture.shapes import PicturePart, Raster
+from shop.picture.stacking import stacked
 from tests.picture.scene import CASING, LIMITS, PALETTE, SECTION, messy, raster_of
 
 HANDS = Hands(0.006, 0.003, 0.75)
@@ -181,6 +182,33 @@ def test_a_renamed_part_is_called_so_by_its_neighbours() -> None:
     assert next(p for p in named if p.id == "middle-bar").name == "Middle bar"
     assert not any("red-bar" in p.neighbours for p in named)
     assert any("middle-bar" in p.neighbours for p in named)
+
+
+@pytest.mark.parametrize("rods", [2, 3, 7, 15, 19])
+def test_a_round_as_stacked_rods_is_divided_into_equals_made_once(rods: int) -> None:
+    labels = np.zeros((244, 244), np.int16)
+    labels[disk((122, 122), 60)] = 3
+    parts = _parts(raster_of(labels))
+    old = next(part for part in parts if part.portion == "red")
+    found, motif = stacked(parts, SECTION, old.id, rods, 0.006)
+    red = [part for part in found if part.portion == "red"]
+    assert len(red) == rods == motif.copies
+    assert abs(sum(part.area_m2 for part in red) - old.area_m2) < TINY
+    shapes = [polygon_of(part) for part in red]
+    assert shapely.union_all(shapes).symmetric_difference(polygon_of(old)).area < TINY
+    assert all(abs(part.area_m2 * rods / old.area_m2 - 1) < 0.25 for part in red)
+    assert {p.made_from.part for p in red if p.made_from} == {motif.parts[0]}
+    assert abs(sum(part.mass_kg for part in found) - 11.0) < 1e-9
+    # n L/k²: what is built at double size has the area of the rods it is drawn and cut to.
+    assert abs(motif.build_m * motif.scale**2 - motif.drawn_m) < 1e-12
+
+
+def test_rods_too_thin_or_of_a_part_that_is_not_solid_are_refused() -> None:
+    parts = _parts(_letter_h())
+    with pytest.raises(PartWrong, match=r"Red bar gives rods of 5\.\d mm, under 6; take fewer"):
+        stacked(parts, SECTION, "red-bar", 8, 0.006)
+    with pytest.raises(PartWrong, match="Casing is a jacket; stack a solid piece"):
+        stacked(parts, SECTION, "casing", 8, 0.006)
 
 
 def test_what_can_t_be_done_to_parts_is_said() -> None:
