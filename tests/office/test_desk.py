@@ -4,7 +4,6 @@ import csv
 import io
 import json
 from datetime import UTC, datetime
-
 from typing import Any
 
 import pytest
