@@ -9,7 +9,11 @@ from typing import Any
 from django.urls import reverse
 
 from shop.demo.scenario import demo_sheet
-from shop.store import batches, incidents, phones, shops
+from shop.plan.drawing_work import Planned, from_grid
+from shop.plan.numbers import shop_numbers
+from shop.screens.office.picture_asks import USUAL_ORDER, opened
+from shop.screens.office.pictures import new_version
+from shop.store import batches, drawings, incidents, phones, shops
 from shop.store.access import access_token
 from shop.store.append import office_event
 from shop.store.shapes import ShopInfo
@@ -49,6 +53,21 @@ class Scene:
     device: str
     token: str
     photo: str
+    picture: str
+
+
+def a_picture(shop: ShopInfo, title: str = "Star") -> str:
+    """A red square in white, drawn on the grid and then once over; its id."""
+    ground = [["white"] * 20 for _ in range(20)]
+    cells = [
+        row[:6] + ["red"] * 8 + row[14:] if 6 <= n < 14 else row for n, row in enumerate(ground)
+    ]
+    kept = from_grid(cells, "white", Planned(shop_numbers({}), 11_000_000, 14_000))
+    first = new_version(kept, {"from": "grid"}, "Drawn on the grid")
+    order = {**USUAL_ORDER, "hands": ["Maren", "Tobit"]}
+    key = drawings.new_drawing(shop_id=shop.id, title=title, order=order, first=first).key
+    drawings.add_version(shop_id=shop.id, key=key, on=1, version=first)
+    return key
 
 
 def set_up(demo: ShopInfo) -> Scene:
@@ -73,7 +92,10 @@ def set_up(demo: ShopInfo) -> Scene:
         signer=Signer("office", "maren"),
         key=NOTE,
     )
-    return Scene(demo, second, joined.device, joined.token, photo)
+    picture = a_picture(demo, SECRET)
+    # A proof is of a face that has been looked at.
+    opened(demo, picture).seen().result(120)
+    return Scene(demo, second, joined.device, joined.token, photo, picture)
 
 
 def asks(scene: Scene) -> dict[str, Ask]:
@@ -83,6 +105,11 @@ def asks(scene: Scene) -> dict[str, Ask]:
     ladder = {"skill": ["roll"], "rung": "watch", "day": "2026-11-20", "note": "", "key": MORE}
     seen = {"batch": "demo-handover", "skill": "pull"}
     told = {"kind": "injury", "happened": "2026-11-20T10:00", "text": "A burn", "key": MORE}
+    drawn = {"key": scene.picture}
+    star = "\n".join(["a" * 20] * 6 + ["a" * 6 + "d" * 8 + "a" * 6] * 8 + ["a" * 20] * 6)
+    on_the_grid = {"ground": "white", "cells": star}
+    new = {"title": "HI", "log": "11", "rod": "14"}
+    letters = {**new, "kind": "text", "text": "HI", "ink": "red", "ground": "white", "height": "32"}
     new_shop = {"name": "Third", "slug": "third"}
     return {
         **{f"office-{name}": Ask({}) for name in ("today", "today-live", "changes", "reckon")},
@@ -95,6 +122,17 @@ def asks(scene: Scene) -> dict[str, Ask]:
         "office-me": Ask({}, {"person": "odo"}),
         "office-plan": Ask({}, order()),
         "office-open": Ask(planned, {}),
+        "office-pictures": Ask({}),
+        "office-picture-new": Ask({}, letters),
+        "office-picture-new-grid": Ask({}, {**new, **on_the_grid}),
+        **{
+            f"office-picture{name}": Ask(drawn)
+            for name in ("", "-worked", "-parts", "-decided", "-seen", "-sums")
+        },
+        "office-picture-image": Ask({**drawn, "number": "1"}),
+        "office-picture-grid": Ask(drawn, on_the_grid),
+        "office-picture-change": Ask(drawn, {"act": "undo"}),
+        "office-picture-proof": Ask(drawn, {}),
         "office-numbers": Ask({}, {"id": "strokes", "value": "90"}),
         "office-numbers-of": Ask({"other": scene.second.slug}, {"follow": "yes"}),
         "office-site": Ask({}, {**SITE, "nearest_tap": "By the door"}),

@@ -263,7 +263,7 @@ def sums(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
     one = opened(shop, key)
     looked = ready(one.looked())
     if looked.what is None:
-        return redirect("office-picture", key)
+        return render(request, "office/picture_parts.html", worked_context(one, looked))
     drawn = looked.what.drawn
     form = what_if(one, drawn, request.GET or None)
     found = None
