@@ -10,12 +10,13 @@ def passes_on(live: Live) -> list[Event]:
     """The opening, then what passes the boil on; a glance inside the zone leaves it where it is.
 
     The opening stands first, whatever a clock says: nobody can take a boil that is not open.
+    A press that names nobody leaves the boil where it is: it always has one name.
     """
     full = {ref_of(e) for e in live.of("handover_offered") if not e["body"]["glance"]}
     taken = [
         e
         for e in live.of("boil_taken", "handover_taken")
-        if e["kind"] == "boil_taken" or e["body"]["target"] in full
+        if actor(e) and (e["kind"] == "boil_taken" or e["body"]["target"] in full)
     ]
     return [*live.of("batch_opened")[:1], *taken]
 

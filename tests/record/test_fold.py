@@ -172,6 +172,16 @@ def test_an_opening_with_a_clock_ahead_takes_the_boil_from_nobody() -> None:
     assert fold(SHEET, [taken, opened])["lead"]["by"] == "greta"
 
 
+def test_nobody_can_not_have_the_boil() -> None:
+    opened = made("batch_opened", {"sheet": "h", "lead": "maren"}, seq=1)
+    nobody = made("boil_taken", {"from": "maren"}, by="", seq=2)
+    tobit = made("boil_taken", {"from": "maren"}, by="tobit", seq=3)
+    assert fold(SHEET, [opened, nobody])["lead"]["by"] == "maren"
+    state = fold(SHEET, [opened, nobody, tobit])
+    assert (state["lead"]["by"], state["lead"]["from"]) == ("tobit", "maren")
+    assert state["conflicts"] == []
+
+
 def test_cards_date_their_values_and_call_old_ones_stale() -> None:
     events = [made("batch_opened", {"sheet": "h", "lead": "maren"}, seq=1), reading(1500, seq=2)]
     state = fold(SHEET, events)

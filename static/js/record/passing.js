@@ -5,10 +5,11 @@ import { actor, at, refOf } from './order.js';
 const offers = (live) => live.of('handover_offered');
 
 /** The opening, then what passes the boil on; a glance inside the zone leaves it where it is. The
- * opening stands first, whatever a clock says: nobody can take a boil that is not open. */
+ * opening stands first, whatever a clock says: nobody can take a boil that is not open. A press that
+ * names nobody leaves the boil where it is: it always has one name. */
 export function passesOn(live) {
   const full = new Set(offers(live).filter((e) => !e.body.glance).map(refOf));
-  const taken = live.of('boil_taken', 'handover_taken').filter((e) => e.kind === 'boil_taken' || full.has(e.body.target));
+  const taken = live.of('boil_taken', 'handover_taken').filter((e) => actor(e) && (e.kind === 'boil_taken' || full.has(e.body.target)));
   return [...live.of('batch_opened').slice(0, 1), ...taken];
 }
 
