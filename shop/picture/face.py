@@ -17,22 +17,30 @@ from shop.picture.shapes import OUTSIDE, Drawn, Raster
 
 Pixels: TypeAlias = NDArray[np.uint8]
 PAPER = (250, 247, 241)
-GRID = 320
+# Cells across a rod, and room beside it: an oval of 10 % is 16 cells wider.
+GRID, MARGIN = 320, 8
 # Outlines of cells are stairs: a blur of so many cells makes edges of them and keeps a line of one
 # cell. Then they are simplified to a sixth of a cell, 7 µm in a 14 mm rod.
-SMOOTH, SIMPLER = 0.7, 0.15
+SMOOTH, SIMPLER, ROOM = 0.7, 0.15, 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Face:
     """A cut face: colour of every cell, −1 outside, row 0 on top, seen from the reading end.
 
-    colours: `#rrggbb` by index. mm_per_cell: at the rod's size [mm].
+    colours: `#rrggbb` by index. mm_per_cell: at the rod's size [mm]. margin: cells of room on each
+    side of a round rod, for an oval one.
     """
 
     cells: Cells
     colours: tuple[str, ...]
     mm_per_cell: float
+    margin: int = 0
+
+    @property
+    def across(self) -> int:
+        """Cells across a round rod."""
+        return len(self.cells) - 2 * self.margin
 
     @property
     def mirrored(self) -> "Face":
@@ -48,14 +56,15 @@ def face_of(drawn: Drawn, casing: str, raster: Raster | None = None) -> Face:
     section, picture = drawn.section, raster or drawn.raster
     white = next(n for n, c in enumerate(picture.palette) if c.treatment == "white")
     step = section.log_diameter_m / GRID
-    middles: Floats = (np.arange(GRID, dtype=float) - (GRID - 1) / 2) * step
+    size = GRID + 2 * MARGIN
+    middles: Floats = (np.arange(size, dtype=float) - (size - 1) / 2) * step
     far = np.hypot(middles[:, None], middles)
     cells = _sampled(picture, middles)
     cells[(cells == OUTSIDE) | (far > section.picture_radius_m)] = white
     cells[far > section.log_diameter_m / 2 - section.jacket_m] = len(picture.palette)
     cells[far > section.log_diameter_m / 2] = OUTSIDE
     colours = (*(colour.hex for colour in picture.palette), casing)
-    return Face(cells, colours, section.rod_diameter_m * 1000 / GRID)
+    return Face(cells, colours, section.rod_diameter_m * 1000 / GRID, MARGIN)
 
 
 def _sampled(picture: Raster, middles: Floats) -> Cells:
@@ -70,11 +79,13 @@ def _sampled(picture: Raster, middles: Floats) -> Cells:
     return cells
 
 
-def rendered(face: Face, bleed_mm: float = 0.0, pixels: int = GRID) -> Pixels:
-    """A face as sRGB, `pixels` [16–2000] a side, colours run together over `bleed_mm` [mm, rod].
+def rendered(face: Face, bleed_mm: float = 0.0, pixels: int = 0) -> Pixels:
+    """A face and its margin as sRGB, colours run together over `bleed_mm` [mm, rod].
 
-    Blended in linear light (IEC 61966-2-1), as thin layers of sugar and eyes do it.
+    `pixels`: a side [16–2000]; one a cell where nothing is said. Blended in linear light (IEC
+    61966-2-1), as thin layers of sugar and eyes do it.
     """
+    pixels = pixels or len(face.cells)
     check_range("pixels", pixels, "1", 16, 2000, "a picture of a face")
     table = np.array([*map(_linear, face.colours), _linear_rgb(PAPER)])
     light = table[face.cells]
@@ -88,18 +99,13 @@ def rendered(face: Face, bleed_mm: float = 0.0, pixels: int = GRID) -> Pixels:
 
 
 def _resized(light: Floats, pixels: int) -> Floats:
-    """Means over a pixel where it is coarser than the cells, the nearest cell where it is finer."""
+    """Every pixel the mean of the cells it covers, whole and in part."""
     size = len(light)
-    finer = -(-pixels // size) if pixels > size else 1
-    finest = light.repeat(finer, axis=0).repeat(finer, axis=1)
-    edges = np.linspace(0, len(finest), pixels + 1)
-    whole = np.pad(finest.cumsum(axis=0).cumsum(axis=1), ((1, 0), (1, 0), (0, 0)))
-    corner = whole[np.ix_(np.round(edges).astype(int), np.round(edges).astype(int))]
-    wide = np.diff(np.round(edges))
-    sums = corner[1:, 1:] - corner[:-1, 1:] - corner[1:, :-1] + corner[:-1, :-1]
-    # Differences of long sums leave a black pixel a hair under 0.
-    sums = np.maximum(sums, 0.0)
-    return np.asarray(sums / (wide[:, None] * wide)[..., None])
+    edges = np.arange(pixels + 1) * size / pixels
+    cells = np.arange(size)
+    ends = np.minimum(edges[1:, None], cells + 1)
+    covered = np.clip(ends - np.maximum(edges[:-1, None], cells), 0, None) * pixels / size
+    return np.asarray(np.einsum("ab,bcd,ec->aed", covered, light, covered, optimize=True))
 
 
 def _linear(hex_: str) -> Floats:
@@ -117,30 +123,32 @@ def _srgb(light: Floats) -> Pixels:
 
 
 def face_svg(face: Face, wide_mm: float | None = None) -> str:
-    """A face as SVG outlines, `wide_mm` [mm] wide on paper and screen; at the rod's size without.
+    """A face as SVG outlines, a round rod `wide_mm` [mm] wide; at the rod's size without.
 
     One path a colour, in the face's own unit of a cell.
     """
-    size = len(face.cells)
-    wide = wide_mm or size * face.mm_per_cell
-    head = f'width="{wide:g}mm" height="{wide:g}mm" viewBox="0 0 {size} {size}" role="img"'
+    wide, m, size = wide_mm or face.across * face.mm_per_cell, face.margin, face.across
+    head = f'width="{wide:g}mm" height="{wide:g}mm" viewBox="{m} {m} {size} {size}" role="img"'
     paths = [
         f'<path d="{path}" fill="{colour}" stroke="{colour}" stroke-width="0.7" '
         'stroke-linejoin="round" fill-rule="evenodd"/>'
         for index, colour in enumerate(face.colours)
         if (path := _outline(face.cells == index))
     ]
-    return f'<svg xmlns="http://www.w3.org/2000/svg" {head}>{"".join(paths)}</svg>'
+    # An oval face reaches out of the round it was to be.
+    opens = f'<svg xmlns="http://www.w3.org/2000/svg" {head} overflow="visible">'
+    return f"{opens}{''.join(paths)}</svg>"
 
 
 def _outline(mask: NDArray[np.bool_]) -> str:
     """The edges of a mask as SVG path data."""
+    room = np.pad(mask, ROOM).astype(float)
     rings = [
-        approximate_polygon(ring, SIMPLER)
-        for ring in find_contours(np.pad(gaussian_filter(mask.astype(float), SMOOTH), 1), 0.5)
+        approximate_polygon(ring - ROOM + 0.5, SIMPLER)
+        for ring in find_contours(gaussian_filter(room, SMOOTH), 0.5)
     ]
     return "".join(
-        "M" + "L".join(f"{x - 0.5:.1f} {y - 0.5:.1f}" for y, x in ring[:-1]) + "Z"
+        "M" + "L".join(f"{x:.1f} {y:.1f}" for y, x in ring[:-1]) + "Z"
         for ring in rings
         if len(ring) > 3
     )

@@ -24,9 +24,8 @@ from shop.picture.flow import Floats
 # One minute of arc is what a normal eye resolves (ISO 8596, visual acuity 1.0): taken as the width
 # at half height of the blur of a point, 2.355 σ.
 ARC_MINUTE, HALF_HEIGHT = math.radians(1 / 60), 2.355
-# The paper's authors advise pictures of about 256 pixels a side for this window.
-PIXELS = 256
-# Wang's window: a Gaussian of σ 1.5 pixels, 11 pixels wide; lightness runs from 0 to 100.
+# Wang's window: a Gaussian of σ 1.5 pixels, 11 pixels wide, for pictures of about 256 pixels a side
+# (theirs are shrunk by the rounded ratio, here 1). Lightness runs from 0 to 100.
 SIGMA, WINDOW, LIGHTEST = 1.5, 11, 100.0
 TURNS_DEG = (0.0, -2.0, 2.0, -4.0, 4.0, -6.0, 6.0)
 # Sugar that keeps less of its place is lost; what has fewer cells never was to be seen.
@@ -82,12 +81,12 @@ def legibility(
 ) -> Legibility:
     """How well `seen` reads as `drawing`: two faces of one rod, `bleed_mm` [mm] run on the second.
 
-    The eye forgives a picture that is turned a little or off the middle: of small turns and shifts
+    The eye forgives a picture that is turned a little or off the middle: of cells turns and shifts
     the best counts. `reading_distance` and `legible` are the shop's numbers.
     """
     eye = eye_blur_mm(numbers["reading_distance"] / 1e3)
-    wanted = lightness(rendered(drawing, 0.0, PIXELS))
-    found = lightness(rendered(seen, math.hypot(bleed_mm, 2 * eye), PIXELS))
+    wanted = lightness(rendered(drawing))
+    found = lightness(rendered(seen, math.hypot(bleed_mm, 2 * eye)))
     plain = similarity_map(wanted, found).mean()
     best = max(_scores(wanted, found, _picture(drawing)))
     limit = numbers["legible"] / 1e6
@@ -136,13 +135,11 @@ def _picture(face: Face) -> NDArray[np.bool_]:
     An even field is alike in every window and says nothing; averaged in, it would hide a lost eye
     (weighting by content: Wang and Li, IEEE Trans. Image Processing 20 (2011) 1185).
     """
-    at = (np.arange(PIXELS) + 0.5) * len(face.cells) / PIXELS
-    rows = at.astype(int)
-    small = face.cells[np.ix_(rows, rows)].astype(int)
-    casing = (small < 0) | (small == len(face.colours) - 1)
+    cells = face.cells.astype(int)
+    casing = (cells < 0) | (cells == len(face.colours) - 1)
     edge = np.zeros_like(casing)
-    edge[1:] |= small[1:] != small[:-1]
-    edge[:, 1:] |= small[:, 1:] != small[:, :-1]
+    edge[1:] |= cells[1:] != cells[:-1]
+    edge[:, 1:] |= cells[:, 1:] != cells[:, :-1]
     edge &= ~_near(casing, 2)
     return _near(edge, WINDOW // 2) & ~_near(casing, 2)
 
@@ -161,13 +158,13 @@ def _near(mask: NDArray[np.bool_], reach: int) -> NDArray[np.bool_]:
 
 
 def _scores(wanted: Floats, found: Floats, within: NDArray[np.bool_]) -> list[float]:
-    """The score at each small turn, as it lies and moved to fit; 1 where nothing is to be seen."""
+    """The score at each cells turn, as it lies and moved to fit; 1 where nothing is to be seen."""
     if not within.any():
         return [1.0]
     scores = []
     for turn in TURNS_DEG:
         turned = rotate(found, turn, reshape=False, order=1, mode="nearest") if turn else found
-        by, _, _ = phase_cross_correlation(wanted, turned, normalization=None)
+        by, _, _ = phase_cross_correlation(wanted, turned, upsample_factor=8, normalization=None)
         moved = shift(turned, np.clip(by, -8, 8), order=1, mode="nearest")
         scores += [float(similarity_map(wanted, x)[within].mean()) for x in (turned, moved)]
     return scores
@@ -179,7 +176,7 @@ def losses(drawing: Face, seen: Face) -> tuple[Lost, ...]:
     Read a few cells round each, so that a picture a little off the middle has lost nothing.
     """
     found = []
-    size = len(drawing.cells)
+    middle, radius = len(drawing.cells) / 2 - 0.5, drawing.across / 2
     for index, colour in enumerate(drawing.colours):
         things, count = label(drawing.cells == index)
         there = _near(seen.cells == index, 4)
@@ -190,6 +187,6 @@ def losses(drawing: Face, seen: Face) -> tuple[Lost, ...]:
             kept = float(there[own].mean())
             if kept < KEPT:
                 y, x = (float(v.mean()) for v in np.nonzero(own))
-                place = ((x + 0.5) / size * 2 - 1, 1 - (y + 0.5) / size * 2)
+                place = ((x - middle) / radius, (middle - y) / radius)
                 found.append(Lost(colour, place, kept))
     return tuple(found)

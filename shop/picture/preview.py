@@ -76,27 +76,24 @@ def drawn_amounts(numbers: Mapping[str, int], doubts: Mapping[str, int], seed: i
 
 
 def drawn_down(face: Face, amounts: Amounts, log_diameter_m: float) -> Face:
-    """A face after drawing: corners rounded, then every cell carried where the flow takes it."""
+    """A face after drawing: corners rounded, then every cell carried where the flow takes it.
+
+    Places are in log radii, x to the right and y up; the maps go back from where a cell comes to.
+    """
     check_range("squeeze", amounts.squeeze, "1", 0, 0.5, "the squeeze of a section")
     check_range("oval", amounts.oval, "1", 0, 0.5, "an oval rod")
-    cell_mm = log_diameter_m * 1000 / len(face.cells)
+    cell_mm = log_diameter_m * 1000 / face.across
     cells = rounded(face.cells, amounts.rounding_mm / cell_mm)
-    x, y = _grid(len(cells))
+    middle, radius = len(cells) / 2 - 0.5, face.across / 2
+    away = (np.arange(len(cells)) - middle) / radius
+    x, y = np.meshgrid(away, -away)
     x, y = _without_oval(x, y, amounts)
     x, y = _without_swirl(x, y, amounts.swirl)
     x, y = _without_drift(x, y, amounts.off_mm, log_diameter_m * 500)
     x, y = _without_squeeze(x, y, amounts.squeeze)
-    half = len(cells) / 2
-    places = [half - 0.5 - y * half, half - 0.5 + x * half]
+    places = [middle - y * radius, middle + x * radius]
     moved = map_coordinates(cells, places, order=0, mode="constant", cval=OUTSIDE)
     return replace(face, cells=moved.astype(np.int16))
-
-
-def _grid(size: int) -> tuple[Floats, Floats]:
-    """Middles of cells in log radii, x to the right and y up."""
-    at = (np.arange(size) + 0.5) / size * 2 - 1
-    x, y = np.meshgrid(at, -at)
-    return x, y
 
 
 def _without_oval(x: Floats, y: Floats, amounts: Amounts) -> tuple[Floats, Floats]:

@@ -103,12 +103,12 @@ def test_hotter_sugar_rounds_more() -> None:
 def test_the_planned_face_has_the_areas_of_its_parts() -> None:
     face = face_of(drawn_beehive(), SWATCHES["jacket"])
     whole = (face.cells >= 0).sum()
-    assert whole == pytest.approx(np.pi / 4 * len(face.cells) ** 2, rel=0.003)
+    assert whole == pytest.approx(np.pi / 4 * face.across**2, rel=0.003)
     # Casing of 6 mm in a log of 150: 15.4 % of the section.
     assert (face.cells == 4).sum() / whole == pytest.approx(0.1536, abs=0.002)
     brown = sum(p.area_m2 for p in drawn_beehive().parts if p.portion == "brown")
     assert (face.cells == 2).sum() / whole == pytest.approx(brown / (np.pi * 0.075**2), rel=0.02)
-    assert face.mm_per_cell * len(face.cells) == pytest.approx(14.0)
+    assert face.mm_per_cell * face.across == pytest.approx(14.0)
 
 
 def test_nothing_done_changes_nothing() -> None:
@@ -129,8 +129,7 @@ def test_swirl_drift_and_oval_keep_areas(amounts: Amounts) -> None:
     before, after = areas(face.cells), areas(drawn_down(face, amounts, LOG_M).cells)
     for colour in (0, 1, 2, 3):
         assert after[colour] == pytest.approx(before[colour], rel=0.02)
-    # An oval reaches out of the square it is drawn in, by a sliver of its casing.
-    assert after[4] == pytest.approx(before[4], rel=0.06)
+    assert after[4] == pytest.approx(before[4], rel=0.01)
 
 
 def test_a_soft_middle_is_pressed_together_by_its_share() -> None:
@@ -188,10 +187,10 @@ def test_pixels_have_the_sugars_own_colours_and_shrink_as_light() -> None:
         large / 255 <= 0.04045, large / 255 / 12.92, ((large / 255 + 0.055) / 1.055) ** 2.4
     )
     halved = rescale(linear, 0.5, order=1, anti_aliasing=False, channel_axis=-1)
-    ours = rendered(face, pixels=160).astype(float) / 255
+    ours = rendered(face, pixels=168).astype(float) / 255
     back = np.where(halved <= 0.0031308, halved * 12.92, 1.055 * halved ** (1 / 2.4) - 0.055)
     assert np.abs(back - ours).max() < 0.004
-    assert rgb2lab(rendered(face, 0.1)).shape == (320, 320, 3)
+    assert rgb2lab(rendered(face, 0.1)).shape == (336, 336, 3)
 
 
 def test_colours_run_together_only_at_edges() -> None:
