@@ -115,7 +115,7 @@ def asks(scene: Scene) -> dict[str, Ask]:
         **{f"office-{name}": Ask({}) for name in ("today", "today-live", "changes", "reckon")},
         **{f"office-{name}": Ask({}) for name in ("phones", "breakables")},
         **{f"office-{name}": Ask(batch) for name in ("sheet", "paper", "record", "record-live")},
-        **{f"office-{name}": Ask(batch) for name in ("record-json", "record-csv")},
+        **{f"office-{name}": Ask(batch) for name in ("record-json", "record-csv", "card")},
         "office-reckon-one": Ask({"name": "boil"}),
         "office-file": Ask({"name": scene.photo}),
         OWN: Ask({}),

@@ -5,6 +5,7 @@ from django.urls import path
 
 from shop.screens.office import (
     calculators,
+    card,
     changes,
     desk,
     incidents,
@@ -52,6 +53,7 @@ urlpatterns = [
     path("reckon/<str:name>/", calculators.calculator, name="office-reckon-one"),
     path("batch/<str:key>/sheet/", plan.sheet, name="office-sheet"),
     path("batch/<str:key>/paper/", plan.paper, name="office-paper"),
+    path("batch/<str:key>/card.pdf", card.card, name="office-card"),
     path("batch/<str:key>/open/", plan.open_boil, name="office-open"),
     path("file/<str:name>", today.file, name="office-file"),
     path("phones/", phones.phones, name="office-phones"),

@@ -1,6 +1,7 @@
 // Where the picture is built and first seen: this block big in its section, from the builder's own
 // side; what waits and how long it sticks; which end reads; and who looked. Nodes are changed, never rebuilt.
 
+import { partMasses } from '../record/blocks.js';
 import { oldestWaiting } from '../record/sticking.js';
 import { readingEnd } from '../record/turns.js';
 import { say } from '../record/words.js';
@@ -68,14 +69,6 @@ export function stickWords({ part, since, low, high }) {
   return [words, `${part.name}, laid warm ${clock(since)}`];
 }
 
-/** What a block weighs in the log and its parts: `[words, mg]`, shares of what the section takes of each sugar. */
-export function masses({ parts }, { figures }, block) {
-  return parts.filter((part) => part.block === block).map((part) => {
-    const used = figures[`${part.portion}_used`] ?? null, whole = parts.filter(({ portion }) => portion === part.portion).reduce((sum, { area_um2: area }) => sum + area, 0);
-    return [part.name, used === null ? null : Math.round(used * (part.area_um2 / whole))];
-  });
-}
-
 /** Beside a station's board. `looked(person)`: somebody else has looked and says yes. */
 export class LayUp {
   constructor(ctx, sheet, at, looked) {
@@ -123,7 +116,7 @@ export class LayUp {
     attr(this.side, 'aria-label', `${sheet.picture.title}, ${side.toLowerCase()}: reading end ${where}. Press to change`);
     put(this.seen, side);
     put(this.end, block ? `Reading end ${where}` : `Reading end ${where}. ${sheet.picture.reading_end}`);
-    const parts = block ? masses(sheet, state, block) : [], known = parts.every(([, mg]) => mg !== null);
+    const masses = partMasses(sheet, state), parts = sheet.parts.filter((part) => block && part.block === block).map(({ id, name }) => [name, masses.get(id)]), known = parts.every(([, mg]) => mg !== null);
     put(this.mass, block && known ? this.words(parts.reduce((sum, [, mg]) => sum + mg, 0)) : '');
     this.parts(parts);
   }
