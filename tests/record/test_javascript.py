@@ -1,18 +1,13 @@
 """The same fold, graph, cards and words in Python and in the browser, to the last byte."""
 
-import functools
-import http.server
-import json
-import threading
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, Playwright
+from playwright.sync_api import Page
 
 from shop.demo.scenario import demo_sheet
 from shop.plan.canonical import canonical
+from shop.record.blocks import block_mass, part_masses
 from shop.record.fold import fold
 from shop.record.handover import card, glance, spots
 from shop.record.kinds import ALL_SHAPES
@@ -22,60 +17,9 @@ from shop.record.order import in_order
 from shop.record.reading import fixed_value, to_unit
 from shop.record.steps import in_hot_scene, in_zone, station_view
 from shop.record.words import FORMS, say, say_range
-from tests.browsers import CHROMIUM, FLAGS
+from tests.record.conftest import in_browser
 from tests.record.histories import SHEET, START, history
-
-STATIC = Path(__file__).parents[2] / "static"
-
-
-class Quiet(http.server.SimpleHTTPRequestHandler):
-    """The static folder, and an empty page at /."""
-
-    def do_GET(self) -> None:
-        if self.path == "/":
-            self.send_response(200)
-            self.send_header("Content-Type", "text/html")
-            self.end_headers()
-        else:
-            super().do_GET()
-
-    def log_message(self, *args: object) -> None:
-        """Tests speak for themselves."""
-
-
-@pytest.fixture(scope="module")
-def page(playwright: Playwright) -> Iterator[Page]:
-    handler = functools.partial(Quiet, directory=str(STATIC))
-    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-    tab = browser.new_page()
-    tab.goto(f"http://127.0.0.1:{server.server_address[1]}/")
-    yield tab
-    browser.close()
-    server.shutdown()
-    server.server_close()
-
-
-def in_browser(page: Page, body: str, argument: Any = None) -> Any:
-    """Runs `body` with every record module in scope; JSON texts travel fastest both ways."""
-    names = [
-        "canonical",
-        "fold",
-        "graph",
-        "handover",
-        "kinds",
-        "may",
-        "order",
-        "reading",
-        "steps",
-        "words",
-    ]
-    loads = ";".join(f"const {n} = await import('/js/record/{n}.js')" for n in names)
-    run = f"""async (text) => {{ {loads}; const given = JSON.parse(text);
-      return JSON.stringify((() => {{ {body} }})()); }}"""
-    return json.loads(page.evaluate(run, json.dumps(argument)))
-
+from tests.record.test_fold import made
 
 FOLD_ALL = """return given.histories.map((events) => {
   const state = fold.fold(given.sheet, events), now = given.now;
@@ -175,3 +119,28 @@ def test_readings_turn_into_fixed_units_the_same_way(page: Page) -> None:
         fixed = fixed_value(records[what], unit, n, d)
         wanted = [fixed, to_unit(records[what], unit, fixed)] if abs(fixed) < 2**53 else None
         assert answer == wanted
+
+
+def test_parts_weigh_the_same_here_and_there_and_blocks_weigh_the_log(page: Page) -> None:
+    sheet = demo_sheet("demo-planned")
+    weighed = {"yellow": 1_230_000, "brown": 470_000}
+    events = [
+        made(
+            "reading_taken",
+            {"what": f"{p}_weighed", "n": mg, "d": 1000, "unit": "g", "instrument": "", "how": ""},
+            seq=n,
+            batch=sheet["batch"],
+        )
+        for n, (p, mg) in enumerate(weighed.items(), 1)
+    ]
+    nothing: dict[str, Any] = {"figures": {}}
+    for state in (fold(sheet, []), fold(sheet, events), nothing):
+        masses = part_masses(sheet, state)
+        body = "return Object.fromEntries(blocks.partMasses(given.sheet, given.state))"
+        assert in_browser(page, body, {"sheet": sheet, "state": state}) == masses
+        all_blocks = [block_mass(sheet, state, block["id"]) for block in sheet["blocks"]]
+        log = state["figures"].get("log_mass_forecast")
+        # To the milligram each part is rounded to.
+        known = [mass for mass in all_blocks if mass is not None]
+        assert abs(sum(known) - (log or 0)) <= len(masses)
+        assert len(known) == (len(all_blocks) if log else 0)
