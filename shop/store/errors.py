@@ -23,6 +23,7 @@ StoreError
 │   └── CameBefore      a phone of theirs is here already
 ├── ProofStale      the picture has changed since the proof was made
 ├── AlreadyApproved a proof is approved once
+├── NotOffered      the boils do not offer this number, or no longer
 ├── PhaseWrong      the batch is not in the phase the act needs
 └── OutOfRange      a number outside its limits
 """
@@ -242,6 +243,17 @@ class AlreadyApproved(StoreError):
     def __init__(self, title: str) -> None:
         super().__init__(f"This proof of {title!r} is approved already.")
         self.title = title
+
+
+class NotOffered(StoreError):
+    """The boils do not offer this number, or no longer; nothing was changed."""
+
+    def __init__(self, lesson: str, value: int) -> None:
+        super().__init__(
+            f"The boils do not offer {value} for {lesson!r}; look at what they say now."
+        )
+        self.lesson = lesson
+        self.value = value
 
 
 class OutOfRange(StoreError):

@@ -13,7 +13,7 @@ from shop.plan.drawing_work import Planned, from_grid
 from shop.plan.numbers import shop_numbers
 from shop.screens.office.picture_asks import USUAL_ORDER, opened
 from shop.screens.office.pictures import new_version
-from shop.store import batches, drawings, incidents, phones, shops
+from shop.store import batches, drawings, incidents, lessons, phones, shops
 from shop.store.access import access_token
 from shop.store.append import office_event
 from shop.store.shapes import ShopInfo
@@ -25,6 +25,7 @@ from tests.store.scene import keep_photo
 NOTE, MORE = "0" * 32, "1" * 32
 DAY = 1_790_000_000_000
 SECRET = "secret of the loft"
+LESSON = "white_density"
 # Anybody may ask: nothing of a shop is behind them.
 OPEN_TO_ALL = {"office-enter", "office-leave"}
 # Not of a shop: whoever is signed in changes their own password.
@@ -98,6 +99,12 @@ def set_up(demo: ShopInfo) -> Scene:
     return Scene(demo, second, joined.device, joined.token, photo, picture)
 
 
+def offer(demo: ShopInfo) -> int:
+    """What the invented boil taught of the white."""
+    taught = {one.lesson.id: one.offer for one in lessons.what_boils_taught(demo.id).taught}
+    return taught[LESSON] or 0
+
+
 def asks(scene: Scene) -> dict[str, Ask]:
     """Name of the address → what is asked there."""
     planned, person, phone = {"key": "demo-next"}, {"key": "odo"}, {"device": scene.device}
@@ -135,6 +142,7 @@ def asks(scene: Scene) -> dict[str, Ask]:
         "office-picture-proof": Ask(drawn, {}),
         "office-numbers": Ask({}, {"id": "strokes", "value": "90"}),
         "office-numbers-of": Ask({"other": scene.second.slug}, {"follow": "yes"}),
+        "office-lessons": Ask({}, {"id": LESSON, "act": "use", "value": offer(scene.demo)}),
         "office-site": Ask({}, {**SITE, "nearest_tap": "By the door"}),
         "office-phone-code": Ask({}, {}),
         "office-phone": Ask(phone, {"name": "Pan phone", "station": "kettle"}),

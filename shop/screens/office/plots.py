@@ -74,11 +74,15 @@ class _Frame:
 
     def across_ticks(self) -> list[Tick]:
         low = f"{HIGH - BELOW + 18}"
-        return [Tick(f"{v:g}", f"{self.x(v):.1f}", low) for v in _round(self.left, self.right)]
+        return [
+            Tick(f"{v:g}", f"{self.x(v):.1f}", low) for v in round_numbers(self.left, self.right)
+        ]
 
     def up_ticks(self) -> list[Tick]:
         left = f"{LEFT - 8}"
-        return [Tick(f"{v:g}", left, f"{self.y(v) + 4:.1f}") for v in _round(self.low, self.high)]
+        return [
+            Tick(f"{v:g}", left, f"{self.y(v) + 4:.1f}") for v in round_numbers(self.low, self.high)
+        ]
 
     def band(self, name: str, low: float, high: float) -> Band:
         top, bottom = self.y(min(high, self.high)), self.y(max(low, self.low))
@@ -96,7 +100,7 @@ def _apart(courses: list[Course]) -> list[Course]:
     return moved
 
 
-def _round(low: float, high: float) -> list[float]:
+def round_numbers(low: float, high: float) -> list[float]:
     """Four to eight round numbers between two."""
     step = 10 ** np.floor(np.log10(high - low))
     step = next(s for s in (step / 5, step / 2, step) if (high - low) / s <= 8)

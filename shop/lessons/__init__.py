@@ -1,0 +1,1 @@
+"""What the boils taught: the shop's own numbers from its records, and how well plans foretold."""

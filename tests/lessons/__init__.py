@@ -1,0 +1,1 @@
+"""What the boils taught."""
