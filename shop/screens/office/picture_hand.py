@@ -10,8 +10,9 @@ import subprocess
 import sys
 import threading
 from collections import OrderedDict
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import Future
 from concurrent.futures import TimeoutError as TooSlow
+from queue import SimpleQueue
 from typing import Any
 
 from django.conf import settings
@@ -43,7 +44,8 @@ class Hand:
     def __init__(self, longest_s: float = LONGEST_S, child: list[str] = CHILD) -> None:
         self.longest_s, self.command = longest_s, child
         self.child: subprocess.Popen[bytes] | None = None
-        self.thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="pictures")
+        self.questions: SimpleQueue[tuple[bytes, Future[Any]]] = SimpleQueue()
+        self.thread: threading.Thread | None = None
         self.lock = threading.Lock()
         self.kept: OrderedDict[str, Future[Any]] = OrderedDict()
 
@@ -56,9 +58,12 @@ class Hand:
                 return self._known(key)
             if sum(not future.done() for future in self.kept.values()) >= MOST_WAITING:
                 raise CouldNot(f"{MOST_WAITING} pictures wait already. Ask again in a minute.")
-            self.kept[key] = self.thread.submit(self._asked, question)
+            future: Future[Any] = Future()
+            self.kept[key] = future
             self._forget()
-            return self.kept[key]
+            self.questions.put((question, future))
+            self._begin()
+            return future
 
     def now(self, job: str, *arguments: Any, within_s: float = 30) -> Any:
         """The answer, waited for. Raises CouldNot."""
@@ -66,6 +71,20 @@ class Hand:
             return self.ask(job, *arguments).result(within_s)
         except TooSlow as late:
             raise CouldNot(f"This takes more than {within_s:g} s. Ask again in a minute.") from late
+
+    def _begin(self) -> None:
+        """One thread hands the questions on; it never keeps the server from ending."""
+        if self.thread is None:
+            self.thread = threading.Thread(target=self._serve, name="pictures", daemon=True)
+            self.thread.start()
+
+    def _serve(self) -> None:
+        while True:
+            question, future = self.questions.get()
+            try:
+                future.set_result(self._asked(question))
+            except Exception as wrong:
+                future.set_exception(wrong)
 
     def _known(self, key: str) -> "Future[Any]":
         """What was asked before; that it took too long is told once, then it is tried anew."""
@@ -101,7 +120,9 @@ class Hand:
         return said
 
     def _child(self) -> "subprocess.Popen[bytes]":
-        if self.child is None or self.child.poll() is not None:
+        if self.child is not None and self.child.poll() is not None:
+            self.close()
+        if self.child is None:
             pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE}
             self.child = subprocess.Popen(  # type: ignore[call-overload]  # noqa: S603  # our own program
                 self.command, cwd=settings.BASE_DIR, **pipes

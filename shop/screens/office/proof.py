@@ -1,7 +1,8 @@
 """Proofs: what a customer is shown by a signed link, without an account, and says yes to.
 
-The link holds the proof's id and the days it holds, signed with the program's key; whoever has it
-sees that one picture. Of the customer the typed name and the moment are kept, nothing else.
+The link is the proof's id, signed with the program's key, and holds for so many days from when the
+proof was made; whoever has it sees that one picture. Of the customer the typed name and the moment
+are kept, nothing else.
 """
 
 import json
@@ -24,11 +25,12 @@ from shop.screens.office.picture_asks import opened, ready
 from shop.screens.office.wording import moment
 from shop.store import drawings
 from shop.store.access import access_proof
+from shop.store.clock import now_ms
 from shop.store.errors import AlreadyApproved, NotHere, ProofStale
 from shop.store.shapes import ProofInfo, ShopInfo
 
-SALT = "kettleside.proof"
-DAY_S = 86_400
+SIGNER = signing.Signer(salt="kettleside.proof")
+DAY_MS = 86_400_000
 GONE = 410
 SHOWN = ("planned", "mirror", "usual")
 
@@ -45,7 +47,7 @@ class ProofLine:
 
 def token_of(proof: ProofInfo) -> str:
     """What stands in the proof's address."""
-    return signing.dumps([proof.key, proof.days], salt=SALT)
+    return SIGNER.sign_object(proof.key)
 
 
 def link_of(proof: ProofInfo) -> str:
@@ -67,6 +69,8 @@ def proof_lines(shop: ShopInfo, key: str, zone: ZoneInfo) -> list[ProofLine]:
 
 
 def _state(proof: ProofInfo, zone: ZoneInfo) -> str:
+    if not proof.approved_by and now_ms() >= proof.at + proof.days * DAY_MS:
+        return "the link has run out without an answer"
     changed = "" if proof.stands else "; the picture has changed since and needs a new proof"
     if proof.approved_by:
         return f"approved by {proof.approved_by}, {moment(proof.approved_at, zone)}{changed}"
@@ -121,6 +125,7 @@ def proof(request: HttpRequest, token: str) -> HttpResponse:
             return redirect("proof", token)
         except (ProofStale, AlreadyApproved) as wrong:
             form.add_error(None, str(wrong))
+            found = access_proof(found.key)
     return render(request, "office/proof.html", _context(found, form))
 
 
@@ -130,15 +135,10 @@ def _proof_of(token: str) -> ProofInfo | None:
     Raises Http404 for one that was never made here.
     """
     try:
-        key, days = signing.loads(token, salt=SALT)
-        found = access_proof(key)
+        found = access_proof(SIGNER.unsign_object(token))
     except (signing.BadSignature, NotHere, ValueError, TypeError) as bad:
         raise Http404("There is no such proof.") from bad
-    try:
-        signing.loads(token, salt=SALT, max_age=days * DAY_S)
-    except signing.SignatureExpired:
-        return None
-    return found
+    return found if now_ms() < found.at + found.days * DAY_MS else None
 
 
 def _context(found: ProofInfo, form: ApproveForm) -> dict[str, object]:
