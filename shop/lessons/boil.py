@@ -89,7 +89,7 @@ class Boil:
 
     def _unfiled(self) -> str:
         lost = len(self.state["unfiled"])
-        return f" ({lost} entries couldn't be filed)" if lost else ""
+        return f" ({lost} couldn't be filed)" if lost else ""
 
 
 def between(start: Measured, end: Measured) -> Measured:
