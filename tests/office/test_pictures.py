@@ -64,9 +64,7 @@ def test_a_file_becomes_the_shops_sugars_and_its_bytes_are_kept(
     assert [c["id"] for c in version.choices["palette"]] == ["white", "yellow", "brown", "clear"]
     media, path = files.read_file(demo.id, version.source)
     assert (media, path.read_bytes()) == ("image/png", ALL["beehive"]())
-    shown = lead.get(f"/office/file/{version.source}")
-    assert b"".join(shown) == ALL["beehive"]()
-    shown.close()
+    assert b"".join(lead.get(f"/office/file/{version.source}")) == ALL["beehive"]()
     assert "Beehive" in lead.get("/office/pictures/").content.decode()
 
 

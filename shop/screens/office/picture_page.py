@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 
 from shop.picture.answer import drawing_as_plain
@@ -327,12 +328,26 @@ class SeenPage:
     rod: str
 
 
+FACES = {
+    "drawing": "The face as it was asked for",
+    "planned": "The face as it is planned",
+    "mirror": "The other face, mirrored",
+    "usual": "The face of a usual sweet",
+    "usual_mirror": "The other face of a usual sweet, mirrored",
+}
+
+
+def named_svg(svg: str, words: str) -> SafeString:
+    """A face of the drawing room, shapes and colours only, with words for who can't see it."""
+    return mark_safe(svg.replace('role="img"', f'role="img" aria-label="{escape(words)}"', 1))  # noqa: S308
+
+
 def seen_page(found: Seen, how: Planned) -> SeenPage:
-    """The page of a face; its SVG holds shapes and colours only."""
+    """The page of a face."""
     scatter = found.score.get("scatter", {"low": 0.0, "high": 0.0})
     return SeenPage(
-        faces={name: mark_safe(svg) for name, svg in found.faces.items()},  # noqa: S308
-        samples=[mark_safe(svg) for svg in found.samples],  # noqa: S308
+        faces={name: named_svg(svg, FACES[name]) for name, svg in found.faces.items()},
+        samples=[named_svg(svg, f"Sweet {n}") for n, svg in enumerate(found.samples, 1)],
         score=f"{found.score['score']:.2f}",
         low=f"{scatter['low']:.2f}",
         high=f"{scatter['high']:.2f}",

@@ -16,12 +16,12 @@ from django.core import signing
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import get_script_prefix, reverse, set_script_prefix
-from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
 from shop.screens.office.access import at_desk
 from shop.screens.office.picture_asks import opened, ready
+from shop.screens.office.picture_page import FACES, named_svg
 from shop.screens.office.wording import moment
 from shop.store import drawings
 from shop.store.access import access_proof
@@ -142,11 +142,8 @@ def _proof_of(token: str) -> ProofInfo | None:
 
 
 def _context(found: ProofInfo, form: ApproveForm) -> dict[str, object]:
-    # Written by this program's own drawing room when the proof was made: shapes and colours only.
-    faces: dict[str, SafeString] = {
-        name: mark_safe(svg)  # noqa: S308
-        for name, svg in json.loads(found.face).items()
-    }
+    frozen: dict[str, str] = json.loads(found.face)
+    faces = {name: named_svg(svg, FACES[name]) for name, svg in frozen.items()}
     when = moment(found.approved_at, ZoneInfo(found.time_zone or settings.TIME_ZONE))
     rod = f"{found.rod_um / 1000:g}"
     return {"proof": found, "faces": faces, "form": form, "rod": rod, "approved": when}

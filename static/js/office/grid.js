@@ -83,7 +83,8 @@ class Bench {
 
   down(event) {
     event.preventDefault();
-    this.canvas.focus();
+    // A page that scrolls under the pen would have it draw elsewhere.
+    this.canvas.focus({ preventScroll: true });
     this.canvas.setPointerCapture(event.pointerId);
     this.at = this.place(event);
     if (this.tool === 'fill') this.fill();
