@@ -23,6 +23,7 @@ const WORDS = {
   boil_taken: () => 'Took the boil',
   hazards_read: () => 'Cautions read together',
   interrupted: ({ body }) => `Interrupted: ${body.cause}`,
+  seen: () => 'Seen',
   stood_in: ({ sheet, station }) => `Watches over: ${sheet.stations.find(({ id }) => id === station)?.name ?? station}`,
   carried_on: ({ body }) => `Then: ${body.how}`,
 };
