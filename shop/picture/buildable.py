@@ -1,5 +1,6 @@
 """Can hands lay it and can eyes read it: every place that is too small, with its repairs."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from shop.craft.size import drawn_feature
@@ -9,12 +10,19 @@ from shop.picture.shapes import Flaw, Limits, Raster, Repair, Section, TooSmall
 from shop.picture.thin import ThinPlace, is_hole, thin_places
 
 
-def flaws_of(raster: Raster, section: Section, limits: Limits) -> tuple[Flaw, ...]:
+def flaws_of(
+    raster: Raster,
+    section: Section,
+    limits: Limits,
+    places: Sequence[ThinPlace] | None = None,
+) -> tuple[Flaw, ...]:
     """Every place below a limit, with its width at the log and in the rod, and its repairs.
 
-    A width is read along the place's skeleton, sure to a pixel of the raster.
+    A width is read along the place's skeleton, sure to a pixel of the raster. `places`: its thin
+    places, where they are known already.
     """
-    places = thin_places(raster, section, limits)
+    if places is None:
+        places = thin_places(raster, section, limits)
     return tuple(_flaw(place, raster, section, limits) for place in places)
 
 

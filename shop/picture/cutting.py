@@ -186,8 +186,9 @@ def _best(piece: Polygon, cuts: Iterable[Any], hands: Hands, slanted: float) -> 
             continue
         faults = [_fault(p, hands) for p in pieces]
         score = 0.1 * cut.length / size + sum(faults) / piece.area + 0.1 * len(pieces)
-        score += 0.5 * sum(fault > 0 for fault in faults)
-        score += 0.4 * sum(_is_thin(p, hands.thin_m) for p in pieces) + slanted * _slants(cut)
+        score += 0.5 * sum(fault > 0 for fault in faults) + slanted * _slants(cut)
+        if score < best[0] - 1e-9:
+            score += 0.4 * sum(_is_thin(p, hands.thin_m) for p in pieces)
         if score < best[0] - 1e-9:
             best = score, pieces
     return best[1]

@@ -4,15 +4,13 @@ from dataclasses import dataclass, replace
 
 from shop.picture.buildable import flaws_of
 from shop.picture.colours import Reduced
-from shop.picture.mend import mended
+from shop.picture.mend import SPECK, mended
 from shop.picture.motifs import Bench, find_motifs, is_mirror_symmetric
 from shop.picture.parts import parts_of
 from shop.picture.place import lay_in
 from shop.picture.shapes import Drawn, Limits, PaletteColour, Raster, Section
 from shop.picture.sums import log_length
-
-# Areas under a square of this share of the thinnest strip are specks, not drawing.
-SPECK = 1 / 3
+from shop.picture.thin import thin_places
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +34,9 @@ def draw(reduced: Reduced, section: Section, shop: Shop) -> Drawn:
 
 def drawn_of(raster: Raster, section: Section, shop: Shop) -> Drawn:
     """The same from a raster in its section already, such as lettering or a bench grid."""
-    flaws = flaws_of(raster, section, shop.limits)
-    fit = mended(raster, section, shop.limits) if flaws else None
+    places = thin_places(raster, section, shop.limits)
+    flaws = flaws_of(raster, section, shop.limits, places)
+    fit = mended(raster, section, shop.limits, places) if flaws else None
     now = fit.raster if fit else raster
     parts = parts_of(now, section, shop.limits, shop.casing)
     parts, motifs = find_motifs(now, parts, section, shop.bench)

@@ -1,6 +1,6 @@
 """Repairs of thin places, each with what it would change, and the mending of a whole picture."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 from typing import NamedTuple
@@ -11,7 +11,7 @@ from scipy.ndimage import binary_dilation, distance_transform_edt
 from skimage.graph import route_through_array
 from skimage.measure import approximate_polygon
 
-from shop.picture.regions import components, regions_of
+from shop.picture.regions import components, regions_of, without_speckles
 from shop.picture.shapes import OUTSIDE, Labels, Limits, Offer, Raster, Repair, Section
 from shop.picture.thin import Floats, Pixels, ThinPlace, thin_places
 
@@ -19,6 +19,7 @@ from shop.picture.thin import Floats, Pixels, ThinPlace, thin_places
 # afterwards whole areas are, and each such round leaves one area fewer.
 FREE_ROUNDS, STRICT_ROUNDS = 4, 3
 MOST_OF_BORDER = 0.6
+SPECK = 1 / 3
 
 
 class Change(NamedTuple):
@@ -79,12 +80,17 @@ def _thickened(labels: Labels, place: ThinPlace, along: Pixels) -> Change:
     reach = int(np.ceil(radius))
     rows, columns = np.mgrid[-reach : reach + 1, -reach : reach + 1]
     inside = np.hypot(rows, columns) <= radius
-    wide = labels.shape[1] + 2 * reach
-    painted = np.zeros((labels.shape[0] + 2 * reach) * wide, dtype=bool)
-    middles = (along.rows + reach) * wide + along.columns + reach
+    top, left = (int(p.min()) - reach for p in along)
+    high, wide = (int(np.ptp(p)) + 2 * reach + 1 for p in along)
+    painted = np.zeros(high * wide, dtype=bool)
+    middles = (along.rows - top) * wide + along.columns - left
     painted[middles[:, None] + (rows * wide + columns)[inside]] = True
-    within = painted.reshape(-1, wide)[reach:-reach, reach:-reach] & (labels != OUTSIDE)
-    pixels = Pixels(*np.nonzero(within))
+    r, c = np.nonzero(painted.reshape(high, wide))
+    r, c = r + top, c + left
+    within = (r >= 0) & (c >= 0) & (r < labels.shape[0]) & (c < labels.shape[1])
+    r, c = r[within], c[within]
+    seen = labels[r, c] != OUTSIDE
+    pixels = Pixels(r[seen], c[seen])
     return Change("thicken", pixels, np.full(len(pixels.rows), place.region.label, dtype=np.int16))
 
 
@@ -122,6 +128,11 @@ def _straight(one: Floats, other: Floats) -> NDArray[np.int64]:
     return np.rint(np.linspace(one, other, steps)).astype(np.int64)
 
 
+def speck_pixels(raster: Raster, limits: Limits) -> int:
+    """Areas of fewer pixels are specks: under a square of a share of the thinnest strip."""
+    return round((SPECK * limits.strip_m / raster.metres_per_pixel) ** 2)
+
+
 class Mended(NamedTuple):
     """A raster in which nothing is too small, what was done, and the pixels it changed."""
 
@@ -130,24 +141,28 @@ class Mended(NamedTuple):
     changed_m2: float
 
 
-def mended(raster: Raster, section: Section, limits: Limits) -> Mended:
+def mended(
+    raster: Raster,
+    section: Section,
+    limits: Limits,
+    places: Sequence[ThinPlace] | None = None,
+) -> Mended:
     """The picture with every thin place repaired at the least change of area.
 
     It ends: a repair may make another place thin, so after some rounds places are only given up,
     and after some more the smallest area that has one is, which leaves one area fewer each time.
+    `places`: the raster's thin places, where they are known already.
     """
-    now, round_ = raster, 0
+    speck, now, round_ = speck_pixels(raster, limits), raster, 0
     done: list[Repair] = []
-    while places := thin_places(now, section, limits):
+    if places is None:
+        places = thin_places(now, section, limits)
+    while places:
         round_ += 1
-        if round_ > FREE_ROUNDS + STRICT_ROUNDS:
-            now = replace(now, labels=_without_one_area(now, places))
-            done.append("drop")
-            continue
-        choose = _cheapest if round_ <= FREE_ROUNDS else _given_up
-        labels, made = _one_round(now.labels, places, choose)
-        now = replace(now, labels=labels)
+        labels, made = _one_round(now, places, round_)
+        now = replace(now, labels=without_speckles(labels, speck))
         done += made
+        places = thin_places(now, section, limits)
     changed = int((now.labels != raster.labels).sum())
     return Mended(now, tuple(done), changed * raster.metres_per_pixel**2)
 
@@ -158,10 +173,13 @@ def _cheapest(labels: Labels, place: ThinPlace) -> Change:
 
 
 def _one_round(
-    labels: Labels, places: Sequence[ThinPlace], choose: Callable[[Labels, ThinPlace], Change]
+    raster: Raster, places: Sequence[ThinPlace], round_: int
 ) -> tuple[Labels, list[Repair]]:
     """Each place mended that no earlier repair of this round has touched."""
-    now = labels.copy()
+    if round_ > FREE_ROUNDS + STRICT_ROUNDS:
+        return _without_one_area(raster, places), ["drop"]
+    choose = _cheapest if round_ <= FREE_ROUNDS else _given_up
+    now = raster.labels.copy()
     done: list[Repair] = []
     for place in places:
         rows, columns = place.pixels

@@ -13,13 +13,23 @@ from hypothesis import strategies as st
 from PIL import Image
 from skimage.measure import euler_number
 
-from shop.picture.colours import Reduced, difference, lab_of, reduce_colours, sharpened, smoothed
+from shop.picture.buildable import flaws_of
+from shop.picture.colours import (
+    Reduced,
+    denoised,
+    difference,
+    lab_of,
+    noise_of,
+    reduce_colours,
+    sharpened,
+    smoothed,
+)
 from shop.picture.errors import NotRead, PartWrong, TooLarge
 from shop.picture.place import disc, lay_in
 from shop.picture.reading import Read, read_image
 from shop.picture.shapes import OUTSIDE, PaletteColour
 from tests.picture.drawings import ALL, beehive, letters
-from tests.picture.scene import PALETTE, SECTION
+from tests.picture.scene import LIMITS, PALETTE, SECTION
 
 SHARMA = """
 50 2.6772 -79.7751 50 0 -82.7485 2.0425
@@ -119,6 +129,26 @@ def test_blends_along_an_edge_are_gone_and_a_thin_line_stays() -> None:
     labels = np.zeros((20, 20), np.int16)
     labels[:, 8] = 1
     assert (smoothed(labels, 5) == labels).all()
+
+
+@pytest.mark.parametrize("sigma", [0.0, 4.0, 9.0, 15.0])
+def test_noise_is_measured_as_it_was_added(sigma: float) -> None:
+    random = np.random.default_rng(1)
+    clean = read_image(beehive()).rgb // 2 + 60  # away from black and white, where noise is cut off
+    noisy = np.clip(np.rint(clean + random.normal(0, sigma, clean.shape)), 0, 255).astype(np.uint8)
+    # The mean of three channels has a noise less by the root of three.
+    assert abs(noise_of(noisy) - sigma / np.sqrt(3)) < 0.1 * sigma + 0.2
+    assert (denoised(noisy) == noisy).all() == (sigma == 0)
+
+
+def test_a_camera_s_noise_leaves_no_more_places_than_the_drawing_has() -> None:
+    random = np.random.default_rng(2)
+    clean = read_image(letters()).rgb
+    noisy = np.clip(clean + random.normal(0, 20, clean.shape), 0, 255).astype(np.uint8)
+    read = Read(noisy, np.zeros(noisy.shape[:2], bool))
+    raster = lay_in(reduce_colours(read, PALETTE), SECTION, 4e-6)
+    assert {c.id for c in raster.palette} == {"white", "red"}
+    assert flaws_of(raster, SECTION, LIMITS) == ()
 
 
 def test_the_picture_just_fits_into_the_disc() -> None:
