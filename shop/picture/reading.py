@@ -86,10 +86,11 @@ def _check_header(image: ImageFile.ImageFile) -> None:
 
 
 def _upright(image: Image.Image, most_side: int) -> Read:
-    turned = ImageOps.exif_transpose(image)
-    turned = turned.convert("RGBA" if turned.has_transparency_data else "RGB")
-    if max(turned.size) > most_side:
-        turned.thumbnail((most_side, most_side), Image.Resampling.BOX)
+    # Shrunk first of all: every later copy is then a small one.
+    mode = "RGBA" if image.has_transparency_data else "RGB"
+    small = image if image.mode == mode else image.convert(mode)
+    small.thumbnail((most_side, most_side), Image.Resampling.BOX)
+    turned = ImageOps.exif_transpose(small)
     opaque = Image.new("L", turned.size, 255)
     if turned.mode == "RGBA":
         opaque = turned.getchannel("A")
