@@ -5,17 +5,20 @@ import json
 import re
 import time
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Page, ViewportSize
 
+from tests.browsers import wait_true
 from tests.floor.test_screens import MEASURE, call, later, violations
 from tests.programs import Program, beside
 
 Go = Callable[[str], None]
 TALL = ViewportSize(width=390, height=844)
 DEAD_S = 1.6
+SWEET = next((Path(__file__).parents[2] / "static/icons").glob("sweet-192.png"))
 OWN = """() => new Promise((done) => {
   const open = indexedDB.open('kettleside');
   open.onsuccess = () => {
@@ -110,6 +113,13 @@ def test_blocks_are_laid_up_one_by_one_and_looked_at_by_somebody_else(page: Page
         assert call(page) == name
     assert violations(page) == []
     assert min(page.evaluate(MEASURE)["keys"]) >= 64
+    with page.expect_file_chooser() as chosen:
+        page.get_by_role("button", name="Photo", exact=True).click()
+    chosen.value.set_files(SWEET)
+    wait_true(page, "document.querySelector('.stage').textContent !== 'pressed'")
+    page.wait_for_timeout(300)
+    (photo,) = own(page, "photo_taken")
+    assert (photo["step"], photo["body"]["what"]) == ("block.check", "Check ends")
     press(page, "Tobit: yes")
     assert call(page) == "Band on"
     yes = own(page, "step_done")[-1]
