@@ -18,7 +18,9 @@ from shop.picture.thin import Floats, Pixels, ThinPlace, thin_places
 # Rounds in which each place gets its cheapest repair, then in which it may only be given up;
 # afterwards whole areas are, and each such round leaves one area fewer.
 FREE_ROUNDS, STRICT_ROUNDS = 4, 3
+# A place goes whole to the colour that lies along more than this share of its border.
 MOST_OF_BORDER = 0.6
+# Areas under a square of this share of the thinnest strip are specks, not drawing.
 SPECK = 1 / 3
 
 

@@ -5,19 +5,21 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shop.picture.alike import NOTHING, TURNS, Turn, likeness, trimmed
 from shop.picture.colours import reduce_colours
 from shop.picture.draw import draw, drawn_of
+from shop.picture.mend import mended
 from shop.picture.motifs import is_mirror_symmetric
 from shop.picture.paint import blank, painted
-from shop.picture.parts import polygon_of
+from shop.picture.parts import parts_of, polygon_of
 from shop.picture.reading import read_image
 from shop.picture.shapes import Drawn, Raster
+from shop.picture.sums import log_length, rod_metres
 from tests.picture.drawings import ALL, beehive
-from tests.picture.scene import PALETTE, SECTION, SHOP, messy
+from tests.picture.scene import CASING, LIMITS, PALETTE, SECTION, SHOP, messy
 
 HIVE = draw(reduce_colours(read_image(beehive()), PALETTE), SECTION, SHOP)
 # An arrow of two colours that is like none of its turns: outlines in millimetres.
@@ -108,6 +110,33 @@ def test_a_mirrored_build_is_the_mirrored_picture() -> None:
         inside = drawn.raster.labels >= 0
         same = laid.labels[:, ::-1] == drawn.raster.labels
         assert same[inside].mean() > 0.985
+
+
+@settings(max_examples=20)
+@given(messy())
+def test_the_mirrored_picture_takes_the_same_sugars(raster: Raster) -> None:
+    fit = mended(raster, SECTION, LIMITS).raster
+    other = replace(fit, labels=fit.labels[:, ::-1].copy())
+    areas = []
+    for one in (fit, other):
+        found: dict[str, float] = {}
+        for part in parts_of(one, SECTION, LIMITS, CASING):
+            found[part.portion] = found.get(part.portion, 0.0) + part.area_m2
+        areas.append(found)
+    assert areas[0].keys() == areas[1].keys()
+    # Borders are simplified from one end to the other, which end that is may differ.
+    assert all(abs(areas[1][k] - area) < 0.02 * area + 5e-6 for k, area in areas[0].items())
+
+
+@given(st.floats(0.3, 30), st.floats(0.008, 0.04), st.floats(0.1, 0.25))
+def test_drawing_keeps_volume_and_mass(log_kg: float, rod_m: float, log_m: float) -> None:
+    section = replace(SECTION, log_kg=log_kg, rod_diameter_m=rod_m, log_diameter_m=log_m)
+    scale = section.picture_radius_m / SECTION.picture_radius_m
+    parts = [replace(p, area_m2=p.area_m2 * scale**2) for p in HIVE.parts]
+    length, rod = log_length(parts, section), rod_metres(parts, section)
+    volume = sum(p.area_m2 for p in parts) * length
+    assert abs(sum(p.area_m2 * p.density for p in parts) * length / log_kg - 1) < 1e-9
+    assert abs(sum(p.area_m2 for p in parts) * (rod_m / log_m) ** 2 * rod / volume - 1) < 1e-9
 
 
 @given(st.integers(0, 2**32 - 1), st.sampled_from(TURNS))
