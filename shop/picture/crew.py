@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from shop.craft.errors import check_range
 from shop.picture.errors import HandsWrong
 from shop.picture.holding import Place, sticking_seconds
-from shop.picture.solving import Problem
+from shop.picture.problem import Problem
 from shop.picture.work import Job
 
 BUILD = "the schedule of one log"

@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from shop.picture.crew import MOST_HANDS, Asked, Hand
-from shop.picture.solving import Solved, solve, soonest
+from shop.picture.problem import soonest
+from shop.picture.solving import Solved, solve
 from shop.picture.work import Job, Work
 
 EFFORT = 0.5
@@ -109,7 +110,7 @@ def ways_out(asked: Asked, found: Solved) -> list[WayOut]:
 
 
 def _tried(kind: str, says: str, asked: Asked) -> WayOut:
-    found = solve(asked.problem(), EFFORT, calm=False)
+    found = solve(asked.problem(), EFFORT)
     saves = not found.over_s and found.closed_s <= asked.limit_s
     return WayOut(kind, says, found.closed_s, found.over_s, saves, found.is_proven)
 

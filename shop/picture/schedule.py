@@ -10,9 +10,10 @@ from typing import Any, TypeAlias
 
 from shop.picture.crew import Asked, Hand
 from shop.picture.holding import Place
+from shop.picture.problem import Problem, Spell
 from shop.picture.saving import Break, WayOut, breaking, ways_out
 from shop.picture.shapes import Motif, PicturePart, Section
-from shop.picture.solving import Problem, Solved, Spell, solve
+from shop.picture.solving import Solved, calmer, solve
 from shop.picture.ticks import blocks_of
 from shop.picture.work import Work, job_of
 
@@ -63,13 +64,15 @@ def built(asked: Asked, effort: float = EFFORT) -> Plain:
     `order`: works as they are laid, each with `n part name kind start_s end_s hand cut_hand cut_s
     laid_s place wait_s slack_s rests_on` (start: cutting begins; end: laid; `slack_s`: how much
     longer it would stick once all its neighbours are on). `pull`, `close`: `start_s end_s`.
-    `minutes` to the closed log, `limit_minutes`, `holds`: in time with every part joined. `proof`:
-    `proven best` or `only good`, then `gap_s` is how much sooner any build could be at most.
+    `minutes` to the closed log, `limit_minutes`, `holds`: in time with every part joined.
+    `soonest_minutes`: what the fastest build found takes; one in which whoever cuts a part lays it
+    at once may take a part's time longer, and is shown where it holds. `proof` is the fastest
+    one's: `proven best` or `only good`, then `gap_s` is by how much another may beat it at most.
     `breaks`, `saves`: what is in the way, what would help. `blocks`: 5 to 7 to tick. `locked`:
     pairs that hook together. `says`: the answer in a sentence.
     """
     problem = asked.problem()
-    found = solve(problem, effort)
+    found = calmer(problem, solve(problem, effort), asked.limit_s, effort)
     breaks = breaking(asked, found)
     hands = _hands(problem, found, [hand.name for hand in asked.hands])
     order = _order(problem, found, hands)
@@ -85,8 +88,9 @@ def built(asked: Asked, effort: float = EFFORT) -> Plain:
         "minutes": round(found.closed_s / 60, 1),
         "limit_minutes": round(asked.limit_s / 60, 1),
         "holds": not breaks,
+        "soonest_minutes": round(found.soonest_s / 60, 1),
         "proof": "proven best" if found.is_proven else "only good",
-        "gap_s": 0 if found.is_proven else found.closed_s - found.bound_s,
+        "gap_s": 0 if found.is_proven else found.soonest_s - found.bound_s,
         "breaks": [_break(b) for b in breaks],
         "saves": [_way(w) for w in ways_out(asked, found)],
         "blocks": blocks_of(order),
@@ -178,6 +182,7 @@ def _says(asked: Asked, found: Solved, breaks: list[Break]) -> str:
     begins = f"{parts} parts, {hands}: closed in {minutes} min of {limit}"
     if breaks:
         return f"{begins}; {breaks[0].why}."
-    if found.is_proven:
+    least = found.soonest_s if found.is_proven else found.bound_s
+    if found.closed_s == least:
         return f"{begins}; no build is sooner."
-    return f"{begins}; another may be sooner, by {found.closed_s - found.bound_s} s at most."
+    return f"{begins}; no build is over {found.closed_s - least} s sooner."

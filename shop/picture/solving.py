@@ -5,13 +5,14 @@ question has the same answer on every machine. Whole seconds.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 from ortools.sat.python import cp_model
 
 from shop.picture.holding import Place
+from shop.picture.problem import Problem, Spell, soonest
 from shop.picture.work import Work
 
 SEED = 17
@@ -19,39 +20,12 @@ OPTIMAL, FEASIBLE = cp_model.OPTIMAL, cp_model.FEASIBLE
 
 
 @dataclass(frozen=True, slots=True)
-class Problem:
-    """What is to be built by whom, with how long each work sticks where it may wait [s].
-
-    free_from: for each hand, the second from which it can build. opens: place → work → how long it
-    sticks there once cut; sticks: work → how long once it is laid. begins_s: when the white is
-    pulled; closes_s: how long band and casing take. heater_places: how many parts fit under it.
-    """
-
-    works: tuple[Work, ...]
-    free_from: tuple[int, ...]
-    opens: Mapping[Place, Mapping[str, int]]
-    sticks: Mapping[str, int]
-    begins_s: int
-    closes_s: int
-    heater_places: int
-
-
-@dataclass(frozen=True, slots=True)
-class Spell:
-    """When one work is cut and laid [s], where it waits between, how far it misses sticking [s]."""
-
-    cut_s: int
-    lay_s: int
-    place: Place | None
-    over_s: int
-
-
-@dataclass(frozen=True, slots=True)
 class Solved:
     """Spells by work, when the log is closed [s], and what the solver has proved.
 
-    bound_s: no build can be closed sooner; is_proven: and none is better than this one. Where
-    parts can't all be joined in time, `over_s` adds up what is missed and is what was made least.
+    soonest_s: the soonest end that was found; bound_s: no build can be closed sooner; is_proven:
+    there is none between the two. Where parts can't all be joined in time, `over_s` adds up what
+    is missed and is what was made least.
     """
 
     spells: dict[str, Spell]
@@ -59,6 +33,7 @@ class Solved:
     bound_s: int
     over_s: int
     is_proven: bool
+    soonest_s: int
 
 
 class _Model:
@@ -68,6 +43,8 @@ class _Model:
         self.problem, self.soft = problem, soft
         self.model = cp_model.CpModel()
         self.end = self._horizon()
+        self.lays = {work.id: work.lay_s for work in problem.works}
+        self.joins = {work.id: sorted({work.id, *work.touches}) for work in problem.works}
         self.cut: dict[str, cp_model.IntVar] = {}
         self.lay: dict[str, cp_model.IntVar] = {}
         self.last: dict[str, cp_model.IntVar] = {}
@@ -104,14 +81,14 @@ class _Model:
             self.model.add(laid == self.cut[work.id])
         if work.drawn_by:
             self.model.add(self.cut[work.id] == self._laid(work.drawn_by))
-        for below in work.rests_on:
+        for below in sorted(work.rests_on):
             self.model.add(laid >= self._laid(below))
-        for other in {work.id, *work.touches}:
+        for other in self.joins[work.id]:
             self.model.add(self.last[work.id] >= self._laid(other))
 
     def _laid(self, id: str) -> cp_model.LinearExpr:
         """When a work is laid for good."""
-        return self.lay[id] + next(w.lay_s for w in self.problem.works if w.id == id)
+        return self.lay[id] + self.lays[id]
 
     def _sticking(self, work: Work) -> None:
         """wait/open + laid/sticks ≤ 1: softness is used up while it waits and after it is laid."""
@@ -172,66 +149,68 @@ class _Model:
         return cp_model.LinearExpr.sum(terms)
 
     def hint(self, found: Mapping[str, Spell]) -> None:
-        """Begin from a build that is already known."""
+        """Begin from a build that is already known, whole."""
         for id, spell in found.items():
             self.model.add_hint(self.cut[id], spell.cut_s)
             self.model.add_hint(self.lay[id], spell.lay_s)
+            joined = (found[other].lay_s + self.lays[other] for other in self.joins[id])
+            self.model.add_hint(self.last[id], max(joined))
+            self.model.add_hint(self.over[id], spell.over_s)
+        for (id, place), chosen in self.at.items():
+            self.model.add_hint(chosen, found[id].place == place)
 
 
-def soonest(problem: Problem) -> int:
-    """No build is done before [s], whatever lies on what: hands can't share one cut or one laying.
-
-    A hand's work is a sum of whole spans; the soonest end is the first at which such sums, one a
-    hand, can add up to all there is.
-    """
-    spans = [span for w in problem.works for span in (w.cut_s, w.lay_s) if span]
-    sums, whole = 1, sum(spans)
-    for span in spans:
-        sums |= sums << span
-    begins = [max(problem.begins_s, free) for free in problem.free_from]
-    end = min(begins) + -(-whole // len(begins))
-    while sum(_most(sums, end - begin) for begin in begins) < whole:
-        end += 1
-    return end
-
-
-def _most(sums: int, room: int) -> int:
-    """The largest sum within `room`; bit n of `sums` says that n can be made."""
-    return (sums & ((2 << room) - 1)).bit_length() - 1 if room >= 0 else 0
-
-
-def solve(problem: Problem, effort: float = 2.0, *, calm: bool = True) -> Solved:
+def solve(problem: Problem, effort: float = 2.0) -> Solved:
     """The soonest closed log in which every part still joins; see `Solved`.
 
     Where no build joins everything, the one that misses least. `effort`: the solver's
-    deterministic seconds for each of its searches, about a second of this machine each. `calm`
-    then looks, without losing a second, for a build in which parts wait less, and squares and
-    thick parts come first.
+    deterministic seconds for each of its searches, about a second of this machine each.
     """
     strict = _Model(problem, soft=False)
     strict.model.minimize(strict.done)
     status, solver = _search(strict, effort)
     if status in (OPTIMAL, FEASIBLE):
         bound = math.ceil(solver.best_objective_bound - 1e-6) + problem.closes_s
-        found = _read(strict, solver, bound, is_proven=status == OPTIMAL)
-        return _calmer(problem, found, effort) if calm else found
+        return _read(strict, solver, bound, is_proven=status == OPTIMAL)
     soft = _Model(problem, soft=True)
     soft.model.minimize(cp_model.LinearExpr.sum(list(soft.over.values())) * soft.end + soft.done)
     status, solver = _search(soft, effort)
     return _read(soft, solver, problem.closes_s, is_proven=status == OPTIMAL)
 
 
-def _calmer(problem: Problem, found: Solved, effort: float) -> Solved:
-    """The same end with less waiting, as far as the effort goes; nothing is proved of that."""
-    model = _Model(problem, soft=False)
-    model.model.add(model.done <= found.closed_s - problem.closes_s)
-    model.model.minimize(model.waiting())
-    model.hint(found.spells)
-    status, solver = _search(model, effort / 2)
-    if status not in (OPTIMAL, FEASIBLE):
+def calmer(problem: Problem, found: Solved, by_s: int, effort: float = 2.0) -> Solved:
+    """A build for people: whoever cuts a part lays it at once, if that costs little.
+
+    Little is the time of one part, and closed `by_s` [s]. Where no such build is found, the same
+    end with less waiting, squares and thick parts first, as far as the effort goes. Neither is
+    proved to be the calmest; `soonest_s` and `bound_s` stay those of `found`.
+    """
+    if found.over_s:
         return found
-    calm = _read(model, solver, found.bound_s, is_proven=found.is_proven)
-    return replace(calm, closed_s=found.closed_s)
+    most = found.closed_s + max(work.cut_s + work.lay_s for work in problem.works)
+    for model, target in _calm_models(problem, found, min(most, by_s)):
+        model.model.minimize(target)
+        status, solver = _search(model, effort / 2)
+        if status in (OPTIMAL, FEASIBLE):
+            calm = _read(model, solver, found.bound_s, is_proven=found.is_proven)
+            return replace(calm, soonest_s=found.closed_s)
+    return found
+
+
+def _calm_models(
+    problem: Problem, found: Solved, by_s: int
+) -> Iterator[tuple[_Model, cp_model.LinearExprT]]:
+    """First without a wait, then with as little as may be at the soonest end."""
+    at_once = _Model(problem, soft=False)
+    at_once.model.add(at_once.done <= by_s - problem.closes_s)
+    for work in problem.works:
+        if work.cut_s:
+            at_once.model.add(at_once.lay[work.id] == at_once.cut[work.id] + work.cut_s)
+    yield at_once, at_once.done
+    soonest_end = _Model(problem, soft=False)
+    soonest_end.model.add(soonest_end.done <= found.closed_s - problem.closes_s)
+    soonest_end.hint(found.spells)
+    yield soonest_end, soonest_end.waiting()
 
 
 def _search(model: _Model, effort: float) -> tuple[Any, cp_model.CpSolver]:
@@ -257,4 +236,4 @@ def _read(model: _Model, solver: cp_model.CpSolver, bound_s: int, *, is_proven: 
     }
     closed = solver.value(model.done) + model.problem.closes_s
     over = sum(spell.over_s for spell in spells.values())
-    return Solved(spells, closed, bound_s, over, is_proven)
+    return Solved(spells, closed, bound_s, over, is_proven, closed)

@@ -4,7 +4,8 @@ import random
 
 import pytest
 
-from shop.picture.solving import Problem, solve
+from shop.picture.problem import Problem
+from shop.picture.solving import solve
 from shop.picture.work import Work
 
 
@@ -45,7 +46,7 @@ def test_a_tree_of_equal_parts_is_built_as_by_hu(seed: int) -> None:
     count = draw.randint(8, 16)
     above = {n: draw.randint(n + 1, count - 1) for n in range(count - 1)}
     below = {n: {m for m in above if above[m] == n} for n in range(count)}
-    found = solve(unit_jobs(below, 3), calm=False)
+    found = solve(unit_jobs(below, 3))
     assert found.is_proven
     assert found.closed_s == list_schedule(below, levels(below), 3)
 
@@ -74,6 +75,6 @@ def test_two_hands_build_equal_parts_as_by_coffman_and_graham(seed: int) -> None
     # 200: labels from the top down give the best order of unit jobs for two.
     draw = random.Random(seed)
     below = {n: {m for m in range(n) if draw.random() < 0.2} for n in range(draw.randint(8, 16))}
-    found = solve(unit_jobs(below, 2), calm=False)
+    found = solve(unit_jobs(below, 2))
     assert found.is_proven
     assert found.closed_s == list_schedule(below, coffman_graham(below), 2)

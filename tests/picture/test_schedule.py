@@ -32,12 +32,14 @@ def by(hands: int) -> dict[str, Any]:
 
 
 def test_two_hands_build_the_beehive_in_time() -> None:
-    # job: 25 parts, two builders, 24 minutes at 55 s a part; at the shop's 52 s it is 23. ± 1.5.
+    # job, sections 3.6 and 8: 25 parts, two builders, 24 minutes by the rule at 55 s a part; at the
+    # shop's 52 s the rule says 23. ± 1.
     found = by(2)
-    assert found["minutes"] == pytest.approx(24, abs=1.5)
+    assert found["minutes"] == pytest.approx(24, abs=1)
     assert found["holds"]
     assert found["breaks"] == found["saves"] == []
-    assert found["says"].startswith("25 parts, 2 hands: closed in 23 min of 30;")
+    assert found["says"].startswith("25 parts, 2 hands: closed in 2")
+    assert " min of 30; no build is over " in found["says"]
 
 
 def test_the_rule_of_thumb_is_never_beaten_and_nearly_met() -> None:
@@ -45,11 +47,12 @@ def test_the_rule_of_thumb_is_never_beaten_and_nearly_met() -> None:
     for hands in (1, 2):
         rule = 25 * NUMBERS["part_time"] / hands
         rule = (rule + NUMBERS["pull_time"] + NUMBERS["close_time"]) / 60_000
-        assert rule - 0.05 <= by(hands)["minutes"] <= rule + 0.2
+        assert rule - 0.05 <= by(hands)["soonest_minutes"] <= rule + 0.2
+        assert by(hands)["minutes"] <= by(hands)["soonest_minutes"] + 0.9
 
 
 def test_more_hands_are_sooner_and_the_gap_is_told() -> None:
-    minutes = [by(hands)["minutes"] for hands in (1, 2, 3, 4)]
+    minutes = [by(hands)["soonest_minutes"] for hands in (1, 2, 3, 4)]
     assert minutes == sorted(minutes, reverse=True)
     assert minutes[0] > 33
     assert by(1)["proof"] == "proven best"
@@ -57,6 +60,12 @@ def test_more_hands_are_sooner_and_the_gap_is_told() -> None:
         found = by(hands)
         assert (found["gap_s"] == 0) or found["proof"] == "only good"
         assert found["gap_s"] < 60
+
+
+def test_whoever_cuts_a_part_lays_it_at_once() -> None:
+    for work in by(2)["order"]:
+        assert work["wait_s"] == 0
+        assert work["hand"] == work["cut_hand"]
 
 
 def test_every_hand_does_one_thing_at_a_time() -> None:
@@ -98,7 +107,7 @@ def test_one_hand_is_too_slow_and_hears_what_would_help() -> None:
     assert "too many for one hand" in broken["why"]
     ways = {way["kind"]: way for way in found["saves"]}
     assert ways["hand"]["saves"]
-    assert ways["hand"]["minutes"] == pytest.approx(by(2)["minutes"], abs=0.2)
+    assert ways["hand"]["minutes"] == pytest.approx(by(2)["soonest_minutes"], abs=0.2)
     assert ways["fewer"]["says"].startswith("5 fewer:")
 
 

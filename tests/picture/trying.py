@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from itertools import combinations, product
 
 from shop.picture.holding import Place
-from shop.picture.solving import Problem
+from shop.picture.problem import Problem
 from shop.picture.work import Work
 
 # What has happened to one part: its phase, seconds left in hand, waited, place, exposed.
