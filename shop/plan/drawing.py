@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 from PIL import Image
 
+from shop.craft.errors import CraftError
 from shop.picture.editing import merge_parts, rename_part, split_part
 from shop.picture.errors import PartWrong, PictureError
 from shop.picture.shapes import (
@@ -24,6 +25,7 @@ from shop.picture.shapes import (
     Raster,
     Section,
 )
+from shop.picture.stacking import stacked
 
 Plain = dict[str, Any]
 NOTHING = 255
@@ -99,24 +101,28 @@ def recoloured(
     )
 
 
-def edited(drawn: Drawn, edits: Sequence[Plain]) -> tuple[Drawn, tuple[str, ...]]:
+def edited(drawn: Drawn, edits: Sequence[Plain], thin_m: float) -> tuple[Drawn, tuple[str, ...]]:
     """The drawing with its parts split, merged and renamed, and what can't be done any more.
 
-    Each edit is `{"act": "rename", "part", "name"}`, `{"act": "merge", "parts"}` or
-    `{"act": "split", "part", "way"}`, the way one of CUTS, through the part's middle.
+    Each edit is `{"act": "rename", "part", "name"}`, `{"act": "merge", "parts"}`,
+    `{"act": "split", "part", "way"}`, the way one of CUTS, through the part's middle, or
+    `{"act": "stack", "part", "rods"}`. `thin_m`: the thinnest that can be laid [m].
     """
     lost = []
     for edit in edits:
         try:
-            drawn = one_edit(drawn, edit)
-        except PictureError as wrong:
+            drawn = one_edit(drawn, edit, thin_m)
+        except (PictureError, CraftError) as wrong:
             lost.append(str(wrong))
     return drawn, tuple(lost)
 
 
-def one_edit(drawn: Drawn, edit: Plain) -> Drawn:
-    """One edit of `edited`. Raises PartWrong where it can't be done."""
+def one_edit(drawn: Drawn, edit: Plain, thin_m: float) -> Drawn:
+    """One edit of `edited`. Raises PartWrong, OutOfRange where it can't be done."""
     parts = drawn.parts
+    if edit["act"] == "stack":
+        found, motif = stacked(parts, drawn.section, edit["part"], edit["rods"], thin_m)
+        return _with_motifs(drawn, found, motif)
     if edit["act"] == "rename":
         new = rename_part(parts, edit["part"], edit["name"])
         names = {old.id: now.id for old, now in zip(parts, new, strict=True)}
@@ -135,9 +141,9 @@ def _renamed(motif: Motif, names: Mapping[str, str]) -> Motif:
     return replace(motif, parts=tuple(names.get(part, part) for part in motif.parts))
 
 
-def _with_motifs(drawn: Drawn, parts: tuple[PicturePart, ...]) -> Drawn:
+def _with_motifs(drawn: Drawn, parts: tuple[PicturePart, ...], *new: Motif) -> Drawn:
     """A motif one of whose parts or copies is another now is built piece by piece."""
-    whole = tuple(motif for motif in drawn.motifs if _is_whole(motif, parts))
+    whole = tuple(motif for motif in (*drawn.motifs, *new) if _is_whole(motif, parts))
     once = {part for motif in whole for part in motif.parts}
     alone = tuple(
         part if part.made_from is None or part.made_from.part in once else _by_itself(part)

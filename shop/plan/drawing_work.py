@@ -13,19 +13,20 @@ import numpy as np
 
 from shop.picture.buildable import repaired
 from shop.picture.case import Enquiry
-from shop.picture.colours import reduce_colours
+from shop.picture.colours import Reduced, reduce_colours
 from shop.picture.crew import Hand
-from shop.picture.draw import SPECK, drawn_of
+from shop.picture.draw import drawn_of
 from shop.picture.errors import NotRead, PartWrong
 from shop.picture.face import face_svg
 from shop.picture.gantt import gantt_svg
 from shop.picture.lettering import ring, row
 from shop.picture.looks import looks
+from shop.picture.mend import SPECK
 from shop.picture.paint import blank, painted
-from shop.picture.place import disc, lay_in
+from shop.picture.place import lay_grid, lay_in
 from shop.picture.reading import read_image
 from shop.picture.schedule import build
-from shop.picture.shapes import OUTSIDE, Drawn, PaletteColour, Raster, Section
+from shop.picture.shapes import Drawn, PaletteColour, Section
 from shop.picture.verdict import verdict
 from shop.plan.drawing import Kept, edited, kept_of, one_edit, raster_of, recoloured
 from shop.plan.from_drawing import (
@@ -42,8 +43,6 @@ from shop.plan.picture import Picture, Sugar
 Plain = dict[str, Any]
 # How long the solver looks for each answer [deterministic s].
 SEARCH = 2.0
-# A bench grid becomes about so many pixels across.
-GRID_PIXELS = 480
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,14 +126,10 @@ def from_grid(cells: Sequence[Sequence[str]], ground: str, how: Planned) -> Kept
     """A square of cells, each a sugar's id, as it lies in the disc; what is outside is cut off."""
     used = _used({ground, *(cell for line in cells for cell in line)})
     at = {colour.id: i for i, colour in enumerate(used)}
-    small = np.array([[at[cell] for cell in line] for line in cells], dtype=np.int16)
-    if (small == at[ground]).all():
+    labels = np.array([[at[cell] for cell in line] for line in cells], dtype=np.int16)
+    if (labels == at[ground]).all():
         raise NotRead("The grid is background only", "draw something in another colour")
-    finer = max(1, round(GRID_PIXELS / len(small)))
-    labels = np.kron(small, np.ones((finer, finer), dtype=np.int16))
-    labels[~disc(len(labels))] = OUTSIDE
-    metres = 2 * how.section.picture_radius_m / len(labels)
-    return kept_of(Raster(labels, metres, used, at[ground]))
+    return kept_of(lay_grid(Reduced(labels, used, at[ground]), how.section))
 
 
 def _used(ids: Any) -> tuple[PaletteColour, ...]:
@@ -157,7 +152,7 @@ def _looked(asked: bytes) -> Looked:
     kept, how = pickle.loads(asked)  # noqa: S301  # written two lines above
     shop = shop_of(how.numbers, casing_sugar())
     drawn = drawn_of(raster_of(kept, how.section), how.section, shop)
-    return Looked(*edited(drawn, kept.edits))
+    return Looked(*edited(drawn, kept.edits, shop.limits.strip_m))
 
 
 def mended(kept: Kept, how: Planned, place: tuple[int, int] | None, repair: str) -> Kept:
@@ -186,7 +181,8 @@ def recolour(kept: Kept, how: Planned, becomes: Mapping[str, str], background: s
 
 def with_edit(kept: Kept, how: Planned, edit: Plain) -> Kept:
     """The picture with one more edit of its parts. Raises PartWrong where it can't be done."""
-    one_edit(looked(kept, how).drawn, edit)
+    thin_m = shop_of(how.numbers, casing_sugar()).limits.strip_m
+    one_edit(looked(kept, how).drawn, edit, thin_m)
     return Kept(kept.labels, kept.palette, kept.background, (*kept.edits, edit))
 
 

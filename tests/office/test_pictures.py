@@ -191,6 +191,21 @@ def test_parts_are_renamed_cut_and_joined_and_keep_the_log_s_mass(
     assert "tall-one-a" in json.dumps(drawings.current_version(demo.id, key).choices["edits"])
 
 
+def test_a_curved_part_is_stacked_from_rods_of_one_roll(lead: Client, demo: ShopInfo) -> None:
+    key = brought(lead, "photo")
+    round_ = max(
+        (p for p in opened(demo, key).looked().result(120).drawn.parts if p.cluster),
+        key=lambda p: p.narrowest_m,
+    )
+    assert "Stacked" in change(lead, key, act="stack", part=round_.id, rods="7")
+    drawn = opened(demo, key).looked().result(120).drawn
+    rods = [p for p in drawn.parts if p.id.startswith(round_.id)]
+    assert sum(p.area_m2 for p in rods) == pytest.approx(round_.area_m2)
+    assert [m.copies for m in drawn.motifs if m.id.endswith("-rods")] == [7]
+    assert "from 2 to 40" in change(lead, key, act="stack", part=round_.id, rods="many")
+    assert access_drawing(demo.id, key).current == 2
+
+
 def test_a_part_is_named_as_text_never_as_markup(lead: Client, demo: ShopInfo) -> None:
     key = lettered(lead, "I")
     part = next(p for p in opened(demo, key).looked().result(120).drawn.parts if p.cluster)

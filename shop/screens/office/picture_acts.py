@@ -93,6 +93,14 @@ def _split(request: HttpRequest, one: Opened) -> str:
     return _edit(request, one, {"act": "split", "part": part, "way": way}, f"Cut {part} {way}")
 
 
+def _stack(request: HttpRequest, one: Opened) -> str:
+    part, rods = request.POST.get("part", ""), request.POST.get("rods", "")
+    if not rods.isascii() or not rods.isdigit() or len(rods) > 3:
+        raise CouldNot(f"The rods are {rods[:20]!r}; write a number from 2 to 40.")
+    edit = {"act": "stack", "part": part, "rods": int(rods)}
+    return _edit(request, one, edit, f"Stacked {part} from {int(rods)} rods")
+
+
 def _merge(request: HttpRequest, one: Opened) -> str:
     parts = request.POST.getlist("parts")
     edit = {"act": "merge", "parts": parts}
@@ -146,6 +154,7 @@ ACTS: dict[str, Act] = {
     "again": _again,
     "rename": _rename,
     "split": _split,
+    "stack": _stack,
     "merge": _merge,
     "undo": _undo,
     "order": _order,

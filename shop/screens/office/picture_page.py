@@ -19,7 +19,7 @@ from shop.plan.from_drawing import casing_sugar, palette_of, shop_of
 Plain = dict[str, Any]
 Parts = tuple[PicturePart, ...]
 MM, UM = 1000.0, 1e6
-MOST_FLAWS = 24
+MOST_FLAWS = 12
 # Where a mark's number stands beside it [mm], so that two marks of one place are both read.
 BADGES = (("5.4", "-5.4"), ("-5.4", "-5.4"), ("-5.4", "5.4"), ("5.4", "5.4"))
 REPAIRS = {
