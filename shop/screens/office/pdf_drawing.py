@@ -78,6 +78,7 @@ def face(
     left, top, side = place
     scale = side / (picture["diameter_um"] / UM + 2)
     across, pdf_x, pdf_y = (-1 if mirror else 1), left + side / 2, top + side / 2
+    pdf.circle(pdf_x, pdf_y, picture["diameter_um"] / 2 / UM * scale)
     for shape in picture["shapes"]:
         pdf.set_fill_color(shape["swatch"])
         if shape["kind"] == "circle":

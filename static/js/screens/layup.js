@@ -31,7 +31,7 @@ function withField({ picture: { shapes }, parts, portions }) {
   const band = parts.find(({ block }) => block === 'band'), i = shapes.findIndex(({ part }) => part === band?.id);
   if (!field || shapes[i]?.kind !== 'circle') return shapes;
   const r = Math.sqrt(shapes[i].r ** 2 - band.area_um2 / Math.PI), { swatch } = portions.find(({ id }) => id === field.portion);
-  return shapes.toSpliced(i + 1, 0, { ...shapes[i], part: field.id, swatch, r });
+  return [...shapes.slice(0, i + 1), { ...shapes[i], part: field.id, swatch, r }, ...shapes.slice(i + 1)];
 }
 
 /** The section with all its parts, and the mark of the end it is seen from. */
@@ -44,8 +44,9 @@ class Section {
     // Towards you a dot, away from you a cross: the point and the feathers of an arrow.
     this.near = svg('circle', { cx: -at, cy: at, r: r * 0.42, fill: INK });
     this.far = svg('path', { d: `M${-at - r * 0.6} ${at - r * 0.6}l${r * 1.2} ${r * 1.2}m0 ${-r * 1.2}l${-r * 1.2} ${r * 1.2}`, stroke: INK, 'stroke-width': r * 0.28 });
-    const ring = svg('circle', { cx: -at, cy: at, r, fill: '#fff', stroke: INK, 'stroke-width': r * 0.22 });
-    this.root = svg('svg', { viewBox: `${-half - 2000} ${-half - 2000} ${2 * half + 4000} ${2 * half + 4000}`, class: 'section', 'aria-hidden': 'true' }, this.log, ring, this.near, this.far);
+    // Of parts that were typed there are no shapes: then the log's edge is all that is drawn.
+    const edge = svg('circle', { r: half, fill: 'none', stroke: INK, 'stroke-width': 800 }), ring = svg('circle', { cx: -at, cy: at, r, fill: '#fff', stroke: INK, 'stroke-width': r * 0.22 });
+    this.root = svg('svg', { viewBox: `${-half - 2000} ${-half - 2000} ${2 * half + 4000} ${2 * half + 4000}`, class: 'section', 'aria-hidden': 'true' }, edge, this.log, ring, this.near, this.far);
   }
 
   /** This block's parts filled, what is laid in a quieter tone, the rest as outline; without a block all is filled. */
