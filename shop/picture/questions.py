@@ -124,7 +124,8 @@ def parts(case: Case) -> Answered:
         return Answered("parts", asks, "no", " ".join(says))
     minutes, limit = math.ceil(case.build.minutes), case.build.limit_minutes
     colours = f"{len(facts.colours)} colour{'s' * (len(facts.colours) != 1)}"
-    done = f"{facts.parts} parts, {colours}: closed in {minutes} min of {limit:g}."
+    count = f"{facts.parts} part{'s' * (facts.parts != 1)}"
+    done = f"{count}, {colours}: closed in {minutes} min of {limit:g}."
     return Answered("parts", asks, "yes", done)
 
 

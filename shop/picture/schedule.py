@@ -179,7 +179,7 @@ def _says(asked: Asked, found: Solved, breaks: list[Break]) -> str:
     hands = "1 hand" if len(asked.hands) == 1 else f"{len(asked.hands)} hands"
     parts = sum(work.kind not in ("drawing", "copy") for work in asked.job.works)
     minutes, limit = -(-found.closed_s // 60), asked.limit_s // 60
-    begins = f"{parts} parts, {hands}: closed in {minutes} min of {limit}"
+    begins = f"{parts} part{'s' * (parts != 1)}, {hands}: closed in {minutes} min of {limit}"
     if breaks:
         return f"{begins}; {breaks[0].why}."
     least = found.soonest_s if found.is_proven else found.bound_s

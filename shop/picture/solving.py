@@ -190,7 +190,7 @@ def calmer(problem: Problem, found: Solved, by_s: int, effort: float = 2.0) -> S
     most = found.closed_s + max(work.cut_s + work.lay_s for work in problem.works)
     for model, target in _calm_models(problem, found, min(most, by_s)):
         model.model.minimize(target)
-        status, solver = _search(model, effort / 2)
+        status, solver = _search(model, effort / 4)
         if status in (OPTIMAL, FEASIBLE):
             calm = _read(model, solver, found.bound_s, is_proven=found.is_proven)
             return replace(calm, soonest_s=found.closed_s)
