@@ -28,7 +28,7 @@ def crew(count: int) -> list[Hand]:
 
 @cache
 def by(hands: int) -> dict[str, Any]:
-    return build(beehive(), SECTION, crew(hands), NUMBERS, effort=0.3)
+    return build(beehive(), SECTION, crew(hands), NUMBERS, effort=1.0)
 
 
 def test_two_hands_build_the_beehive_in_time() -> None:
