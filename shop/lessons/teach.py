@@ -39,7 +39,7 @@ class Why(StrEnum):
 
     OFFERED = ""
     NO_BOILS = "No boil has said anything of it yet."
-    NOTHING_TO_SET = "Nothing to set: the plan asks the instrument each time."
+    NOTHING_TO_SET = "Nothing to set: it is for whoever stands at the kettle."
     AS_SET = "As it is set."
     LOOSER = "It would loosen a caution or a limit: never from what was learned."
     DECLINED = "Not this one, somebody said; offered again when the boils say something else."

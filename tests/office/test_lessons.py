@@ -7,7 +7,12 @@ import pytest
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
+from hypothesis import given
+from hypothesis import strategies as st
 
+from shop.lessons.belief import Held, Seen
+from shop.screens.office.lesson_plots import SHOWN, fit_plot
+from shop.screens.office.plots import round_numbers
 from shop.store import lessons
 from shop.store.changes import changes
 from shop.store.numbers import change_number, numbers, own_numbers
@@ -111,3 +116,23 @@ def test_a_shop_without_a_finished_boil_says_so(db: None, client: Client) -> Non
     text = said(client.get(PAGE))
     assert "No boil has said anything of it yet" in text
     assert "No plan has been held against a finished boil yet" in text
+
+
+@given(st.floats(-1e6, 1e6), st.floats(1e-3, 1e6))
+def test_an_axis_of_any_reach_has_round_numbers(low: float, reach: float) -> None:
+    """From 9 to 10 of a step there once were none."""
+    found = round_numbers(low, low + reach)
+    assert 2 <= len(found) <= 10
+
+
+@given(st.lists(st.floats(1, 99), min_size=2, max_size=60), st.floats(1, 99))
+def test_what_boils_said_stands_within_the_plot(values: list[float], now: float) -> None:
+    seen = [Seen(boil, value, 0.5) for boil, value in enumerate(values)]
+    course = [Held(value, 1.0, value - 2, value + 2) for value in values]
+    plot = fit_plot("Head", seen, course, now)
+    wide, high = (float(part) for part in plot.box.split()[2:])
+    assert len(plot.points) == min(len(values), SHOWN)
+    for point in plot.points:
+        assert 0 <= float(point.x) <= wide
+        assert 0 <= float(point.top) <= float(point.y) <= float(point.bottom) <= high
+    assert plot.last == f"boil {len(values)}"

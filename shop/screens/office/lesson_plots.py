@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from shop.lessons.belief import Held, Seen
 from shop.screens.office.plots import Tick, round_numbers
 
-WIDE, HIGH, LEFT, RIGHT, BELOW, TOP = 420, 190, 62, 12, 26, 14
+WIDE, HIGH, LEFT, RIGHT, BELOW, TOP = 420, 190, 62, 48, 26, 14
 # Boils that a small plot can show apart from each other.
 SHOWN = 40
 
@@ -45,7 +45,7 @@ class _Frame:
         self.low, self.high = min(values) - edge, max(values) + edge
 
     def x(self, boil: int) -> str:
-        return f"{LEFT + (boil + 0.0) / self.boils * (WIDE - LEFT - RIGHT - 16) + 8:.1f}"
+        return f"{LEFT + 8 + boil / self.boils * (WIDE - LEFT - RIGHT - 16):.1f}"
 
     def y(self, value: float) -> str:
         part = (value - self.low) / (self.high - self.low)
@@ -101,7 +101,7 @@ def errors_plot(rolling: Sequence[float]) -> Fit:
         [],
         "",
         frame.line(shown),
-        frame.level("edge of the range", 1.0),
+        frame.level("edge", 1.0),
         *_ends(first, len(rolling)),
         frame.up_ticks(),
     )

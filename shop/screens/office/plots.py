@@ -103,7 +103,7 @@ def _apart(courses: list[Course]) -> list[Course]:
 def round_numbers(low: float, high: float) -> list[float]:
     """Four to eight round numbers between two."""
     step = 10 ** np.floor(np.log10(high - low))
-    step = next(s for s in (step / 5, step / 2, step) if (high - low) / s <= 8)
+    step = next(s for s in (step / 5, step / 2, step, 2 * step) if (high - low) / s <= 8)
     first = np.ceil(low / step - 1e-9)
     last = np.floor(high / step + 1e-9)
     return [float(round(i * step, 9)) + 0.0 for i in np.arange(first, last + 1)]
