@@ -170,6 +170,11 @@ def test_what_lies_too_long_is_said_to_be_cold_and_no_number_stands(page: Page, 
     later(page)
     assert "Too cold to join: warm it" in board(page)
     assert "springs back" not in board(page)
+    # What the crew went on without isn't drawn as laid.
+    page.locator(".keys button", has_text="Pass").click()
+    page.locator(".panel").get_by_text("No hands free").click()
+    assert call(page) == "Door"
+    assert set(fills(page)) == {"#4a2811", "none"}
 
 
 @pytest.mark.usefixtures("lettered")

@@ -111,20 +111,22 @@ export class LayUp {
   }
 
   draw(state, { block }) {
-    const { sheet, mirror } = this, laid = new Set(sheet.blocks.filter(({ step }) => ['done', 'passed'].includes(state.steps[step]?.state)).map(({ id }) => id));
+    const { sheet, mirror } = this, laid = new Set(sheet.blocks.filter(({ step }) => state.steps[step]?.state === 'done').map(({ id }) => id));
     this.section.paint(block, laid, mirror);
     const side = SIDES[mirror ? 'mirror' : 'lead'], where = mirror ? 'far from you' : 'near you';
     attr(this.side, 'aria-label', `${sheet.picture.title}, ${side.toLowerCase()}: reading end ${where}. Press to change`);
     put(this.seen, side);
     put(this.end, block ? `Reading end ${where}` : `Reading end ${where}. ${sheet.picture.reading_end}`);
-    const masses = partMasses(sheet, state), parts = sheet.parts.filter((part) => block && part.block === block).map(({ id, name }) => [name, masses.get(id)]), known = parts.every(([, mg]) => mg !== null);
-    put(this.mass, block && known ? this.words(parts.reduce((sum, [, mg]) => sum + mg, 0)) : '');
-    this.parts(parts);
+    const masses = partMasses(sheet, state);
+    this.parts(sheet.parts.filter((part) => block && part.block === block).map(({ id, name }) => [name, masses.get(id)]));
   }
 
   words(mg) { return say(mg, 'mg', this.ctx.wanted.mg); }
 
+  /** The block's mass, and each part by name with its own where there are several. */
   parts(parts) {
+    const known = parts.length && parts.every(([, mg]) => mg !== null);
+    put(this.mass, known ? this.words(parts.reduce((sum, [, mg]) => sum + mg, 0)) : '');
     const { list } = this, lines = parts.map(([name, mg]) => (parts.length > 1 && mg !== null ? `${name} ${this.words(mg)}` : name));
     lines.forEach((words, i) => put(list.children[i] ?? list.appendChild(document.createElement('li')), words));
     while (list.children.length > lines.length) list.lastElementChild.remove();
@@ -159,6 +161,7 @@ export class LayUp {
   rest() {
     this.step = null;
     this.at.board.classList.remove('laying');
+    unfit(this.at.say);
     for (const words of [this.sticks, this.waiting, this.tag, this.reads]) put(words, '');
     this.names = '';
     this.yes.replaceChildren();
