@@ -10,7 +10,7 @@ from shop.models import Aside, Event, Shop
 from shop.record.report import report
 from shop.store import rebuild
 from shop.store.access import access_batch
-from shop.store.plain import batches_for, lines_of
+from shop.store.plain import batches_for, lines_of, people_of
 from shop.store.shapes import AsideInfo, BatchInfo, Pull, ShopInfo
 from shop.store.sheets import sheet_of
 
@@ -57,8 +57,19 @@ def batch_ahead(batch: BatchInfo) -> dict[str, int]:
 
 def batch_report(batch: BatchInfo) -> dict[str, Any]:
     """The whole record of a batch as data (shop/record/report.py)."""
-    state = batch_state(batch)
-    return report(batch_sheet(batch), batch_events(batch), state, batch_received(batch))
+    state, events = batch_state(batch), batch_events(batch)
+    sheet = _with_newcomers(batch, events)
+    return report(sheet, events, state, batch_received(batch))
+
+
+def _with_newcomers(batch: BatchInfo, events: list[dict[str, Any]]) -> dict[str, Any]:
+    """The sheet; its people joined by those who came after it was frozen and pressed."""
+    sheet = batch_sheet(batch)
+    known = {person["id"] for person in sheet["people"]}
+    pressed = {event.get(key) for event in events for key in ("by", "for")} - known
+    came = [p for p in people_of(batch.shop_id) if p.key in pressed]
+    rows = [{"id": p.key, "name": p.name, "role": p.role} for p in came]
+    return {**sheet, "people": [*sheet["people"], *rows]}
 
 
 def asides(shop_id: int, *, most: int | None = None) -> list[AsideInfo]:
