@@ -199,7 +199,7 @@ def test_inside_the_zone_the_newcomer_shadows_until_the_last_cut(crew: list[Hand
     """The demo's other boil: a glance card is offered to Greta; the boil stays with Maren."""
     maren, greta, _ = crew
     greta.go("roller", HOT)
-    greta.bar("Maren hands over to you")
+    greta.bar("Maren shows you the card: look on")
     greta.press("Look")
     assert greta.page.locator("h1").inner_text() == "Glance card"
     greta.press("I shadow from here", "No questions, said by Greta")

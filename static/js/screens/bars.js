@@ -5,21 +5,36 @@ import { key, put, stamp } from './dom.js';
 import { batteryBar } from './battery.js';
 import { badge } from './drawing.js';
 import { isShut, openBurn } from './context.js';
+import { askWho } from './named.js';
 import { clock, minutesSeconds, secondsLeft } from './times.js';
+
+/** What is looked at first. While somebody is burnt and nobody has taken the boil, or a flame is asked about, nothing quiet stands between. */
+const RANKS = { burn: 0, asks: 1, calls: 2, quiet: 3 };
 
 const stop = (ctx, batch, id) => ctx.write({ batch, kind: 'countdown_stopped', body: { id } });
 
-function burnBar(ctx, batch, state) {
-  const burn = openBurn(state);
+/** The mate takes the boil; on a phone that bears nobody's name, or that of whoever has it, who that is is asked. */
+function takeFrom(ctx, batch) {
+  const sheet = ctx.shelf.sheet(batch), { by: from } = ctx.state(batch).lead, { by } = ctx.shelf.phone;
+  const take = () => ctx.write({ batch, kind: 'boil_taken', for: '', body: { from } });
+  if (by && by !== from) take(); else askWho(ctx, 'Who takes the boil?', ctx.people(sheet).filter(({ id }) => id !== from), take);
+}
+
+function burnBar(ctx, batch, sheet, state) {
+  const burn = openBurn(state), { lead } = state;
   if (!burn) return [];
-  const take = () => ctx.write({ batch, kind: 'boil_taken', body: { from: ctx.state(batch).lead.by } });
-  return [{ id: `burn${burn.ref}`, batch, className: 'alarm-bar', words: `Burn ${clock(burn.at)}. Flame off, take the boil`, keys: [['Take the boil', take], ['Drill', () => ctx.go(`/b/${batch}/burn`)]] }];
+  const taken = lead.ref && lead.since >= burn.at, drill = ['Drill', () => ctx.go(`/b/${batch}/burn`)];
+  return [{
+    id: `burn${burn.ref}${taken ? 'taken' : ''}`, batch, className: 'alarm-bar', rank: taken ? RANKS.calls : RANKS.burn,
+    words: `Burn ${clock(burn.at)}. Flame off${taken ? `. ${ctx.name(sheet, lead.by)} has the boil` : ', take the boil'}`,
+    keys: taken ? [drill] : [['Take the boil', () => takeFrom(ctx, batch)], drill],
+  }];
 }
 
 function ringBars(ctx, batch, sheet, state) {
   const now = ctx.shelf.now();
   return state.countdowns.filter(({ deadline }) => deadline <= now).map(({ id, label, deadline, station }) => ({
-    id: `ring${id}`, batch, className: 'ring-bar',
+    id: `ring${id}`, batch, className: 'ring-bar', rank: RANKS.calls,
     words: `${sheet.stations.find((s) => s.id === station)?.name ?? ''} ${label} ${minutesSeconds(secondsLeft(deadline, now))}`.trim(),
     keys: [['Answer', () => stop(ctx, batch, id)]],
   }));
@@ -30,13 +45,16 @@ function turnBar(ctx, batch, sheet, { turns, reading_end_turned: turned }) {
   const last = turns.at(-1);
   if (!last || last.seen || sheet.picture.mirror_symmetric) return [];
   const seen = () => ctx.write({ batch, kind: 'seen', body: { target: last.refs[0] } });
-  return [{ id: `turn${last.refs[0]}`, batch, className: 'alarm-bar', words: `Log turned: from rod ${last.from_rod} ${turned ? 'the other end reads' : 'it reads as marked again'}`, keys: [['Answer', seen]] }];
+  return [{ id: `turn${last.refs[0]}`, batch, className: 'alarm-bar', rank: RANKS.calls, words: `Log turned: from rod ${last.from_rod} ${turned ? 'the other end reads' : 'it reads as marked again'}`, keys: [['Answer', seen]] }];
 }
+
+const atCard = (batch) => location.hash === `#/b/${batch}/handover`;
 
 function offerBar(ctx, batch, sheet, { offer }) {
   const { by } = ctx.shelf.phone;
-  if (!offer || (by && offer.to !== by)) return [];
-  return [{ id: `offer${offer.ref}`, batch, className: '', words: `${ctx.name(sheet, offer.by)} hands over to ${by ? 'you' : ctx.name(sheet, offer.to)}`, keys: [['Look', () => ctx.go(`/b/${batch}/handover`)]] }];
+  if (!offer || (by && offer.to !== by) || atCard(batch)) return [];
+  const who = by ? 'you' : ctx.name(sheet, offer.to), does = offer.glance ? `shows ${who} the card: look on` : `hands over to ${who}`;
+  return [{ id: `offer${offer.ref}`, batch, className: '', words: `${ctx.name(sheet, offer.by)} ${does}`, keys: [['Look', () => ctx.go(`/b/${batch}/handover`)]] }];
 }
 
 /** Whoever had the boil is told who has it now, until they have seen it. */
@@ -50,7 +68,7 @@ function takenBar(ctx, batch, sheet, { lead }) {
 /** After the last rod is cut the boil goes to whoever has shadowed. */
 function waitingBar(ctx, batch, sheet, state) {
   const { lead, shadows, offer, phase } = state;
-  if (!shadows.length || offer || phase !== 'open' || lead.by !== ctx.shelf.phone.by || inZone(sheet, state)) return [];
+  if (!shadows.length || offer || phase !== 'open' || lead.by !== ctx.shelf.phone.by || atCard(batch) || inZone(sheet, state)) return [];
   return [{ id: `waiting${shadows.join()}`, batch, className: '', words: `${ctx.name(sheet, shadows[0])} has shadowed: hand over`, keys: [['Look', () => ctx.go(`/b/${batch}/handover`)]] }];
 }
 
@@ -61,7 +79,8 @@ function conflictBar(ctx, batch, { conflicts }) {
 
 function barsOf(ctx, batch, here) {
   const sheet = ctx.shelf.sheet(batch), state = ctx.state(batch);
-  const loud = [...burnBar(ctx, batch, state), ...ringBars(ctx, batch, sheet, state), ...turnBar(ctx, batch, sheet, state), ...ctx.silence?.bars(batch) ?? []];
+  const asks = (ctx.silence?.bars(batch) ?? []).map((bar) => ({ ...bar, rank: RANKS.asks }));
+  const loud = [...burnBar(ctx, batch, sheet, state), ...ringBars(ctx, batch, sheet, state), ...turnBar(ctx, batch, sheet, state), ...asks];
   return here ? [...loud, ...offerBar(ctx, batch, sheet, state), ...takenBar(ctx, batch, sheet, state), ...waitingBar(ctx, batch, sheet, state), ...conflictBar(ctx, batch, state)] : loud;
 }
 
@@ -74,6 +93,7 @@ function whoBar(ctx) {
 function makeBar(ctx, { batch, className, keys }) {
   const { root, at } = stamp('bar');
   root.className = `bar ${className}`;
+  if (className === 'alarm-bar') root.setAttribute('role', 'alert');
   if (batch) at.mark.append(badge(ctx.shelf.sheet(batch).boil));
   root.append(...keys.map(([words, press]) => key(words, press)));
   return { root, words: at.words };
@@ -88,11 +108,14 @@ export function makeBars(ctx) {
   function show(wanted) {
     const names = new Set(wanted.map((bar) => bar.batch + bar.id));
     for (const [name, bar] of standing) if (!names.has(name)) { bar.root.remove(); standing.delete(name); }
-    for (const bar of wanted) {
+    wanted.forEach((bar, i) => {
       const name = bar.batch + bar.id;
-      if (!standing.has(name)) { standing.set(name, makeBar(ctx, bar)); root.append(standing.get(name).root); }
-      put(standing.get(name).words, bar.words);
-    }
+      if (!standing.has(name)) standing.set(name, makeBar(ctx, bar));
+      const { root: own, words } = standing.get(name);
+      // One that stands where it should is left alone: somebody may be pressing it.
+      if (root.children[i] !== own) root.insertBefore(own, root.children[i] ?? null);
+      put(words, bar.words);
+    });
   }
   return {
     root,
@@ -100,10 +123,12 @@ export function makeBars(ctx) {
       if (!ctx.shelf.phone || isShut(ctx)) { show([]); return; }
       if (all) found = new Map(ctx.boils().map(({ id }) => [id, barsOf(ctx, id, id === batch)]));
       else if (batch) found.set(batch, barsOf(ctx, batch, true));
-      const loud = [...found.values()].flat().filter(({ id }) => !(burning && id.startsWith('burn')));
       // The scene of the pour is asked for nothing more; the board is left its room.
-      const quiet = document.body.classList.contains('is-hot') ? [] : [...batteryBar(ctx), ...whoBar(ctx)].slice(0, 1);
-      show([...loud, ...quiet]);
+      const own = document.body.classList.contains('is-hot') ? [] : [...batteryBar(ctx), ...whoBar(ctx)].slice(0, 1);
+      const bars = [...[...found.values()].flat().filter((bar) => !(burning && bar.batch === batch && bar.id.startsWith('burn'))), ...own];
+      const ranked = bars.map((bar) => ({ rank: RANKS.quiet, ...bar })).sort((a, b) => a.rank - b.rank);
+      // Over the drill, and beside a burn, nothing is asked that could wait.
+      show(ranked.filter(({ rank }) => rank < RANKS.quiet || !(burning || ranked[0].rank < RANKS.calls)));
     },
   };
 }

@@ -25,10 +25,11 @@ function waitWords(sheet, { waits_for: own, waiting }) {
 }
 
 /** Asked of somebody who has not done this alone yet, until it is answered; it holds nothing up. */
-function besideWords({ shelf }, { people, skills = [] }, { beside }, { skill }) {
-  const who = shelf.record.for || shelf.record.by, person = people.find(({ id }) => id === who);
-  if (!skill || !person?.solo || person.solo.includes(skill) || beside.some((entry) => entry.by === who && entry.skill === skill)) return '';
-  return `${person.name}, ${skills.find(({ id }) => id === skill)?.name.toLowerCase() ?? skill}: who stands beside?`;
+function besideWords(ctx, sheet, { beside }, { skill }) {
+  const { people, skills = [] } = sheet, who = ctx.shelf.record.for || ctx.shelf.record.by, ladder = people.some(({ solo }) => solo);
+  // Whoever came after the sheet was frozen has done nothing alone, as far as it knows.
+  if (!skill || !who || !ladder || people.find(({ id }) => id === who)?.solo?.includes(skill) || beside.some((entry) => entry.by === who && entry.skill === skill)) return '';
+  return `${ctx.name(sheet, who)}, ${skills.find(({ id }) => id === skill)?.name.toLowerCase() ?? skill}: who stands beside?`;
 }
 
 /** Where the log is built and drawn. */

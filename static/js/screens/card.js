@@ -3,7 +3,7 @@
 import { say } from '../record/words.js';
 import { stepOf } from './board.js';
 import { offWords } from './choices.js';
-import { ago, clock } from './times.js';
+import { ago, clock, lasting } from './times.js';
 
 const labelOf = (sheet, what) => sheet.records[what.split('#')[0]].label;
 const stationName = (sheet, id) => sheet.stations.find((station) => station.id === id)?.name ?? '';
@@ -12,9 +12,7 @@ const aged = (words, { age, stale }) => ({ words: age === null ? words : `${word
 /** A line of the card: text, and whether it is too old to be trusted. */
 const plain = (words) => ({ words, stale: 0 });
 
-function flameLine({ on, age }) {
-  return { words: `Kettle’s flame ${on ? 'on' : 'off'}, ${ago(age)}`, stale: 0 };
-}
+const flameLine = ({ on, age }) => plain(`Kettle’s flame ${on ? 'on: lit' : 'off: poured'} ${ago(age)}`);
 
 const hotLine = (sheet, entry, wanted) => aged(`${stationName(sheet, entry.station)}: ${labelOf(sheet, entry.what).toLowerCase()} ${say(entry.value, 'm°C', wanted['m°C'], 0)}`, entry);
 
@@ -29,7 +27,7 @@ const nowLine = (ctx, sheet, { by, station, step, done, total, age, stale }) => 
 function expectedLine(sheet, { figure, low, high, unit, age }, wanted) {
   const { says } = sheet.graph.find(({ name }) => name === figure);
   const [from, to] = unit === 'time' ? [clock(low), clock(high)] : [low, high].map((value) => (unit === '1' ? String(value) : say(value, unit, wanted[unit] ?? '', 0)));
-  return aged(`${says} ${from === to ? from : `${from}–${to}`}, expected`, { age, stale: 0 });
+  return plain(`${says} ${from === to ? from : `${from}–${to}`} expected${age === null ? '' : `; last reading ${ago(age)}`}`);
 }
 
 /** What went off, what was changed, and what must still be done because of it. */
@@ -46,7 +44,7 @@ function offLine(ctx, sheet, state, entry) {
 function holdLines(ctx, sheet, { lead, age, crew, shadows, stations }) {
   const at = new Map(stations.map((line) => [line.by, line]));
   return [
-    aged(`${ctx.name(sheet, lead)} has the boil`, { age, stale: 0 }), ...shadows.map((id) => plain(`${ctx.name(sheet, id)} shadows`)),
+    plain(`${ctx.name(sheet, lead)} has the boil${lasting(age)}`), ...shadows.map((id) => plain(`${ctx.name(sheet, id)} shadows`)),
     ...crew.map(({ id, name, role }) => (at.has(id) ? aged(`${name}, ${role}: ${stationName(sheet, at.get(id).station)}`, at.get(id)) : plain(`${name}, ${role}`))),
   ];
 }
@@ -85,13 +83,13 @@ export function tenParts(ctx, sheet, state, c) {
   ];
 }
 
-/** The glance card of the zone: four lines. */
-export function fourLines(ctx, sheet, g) {
+/** The glance card of the zone: four lines, for the newcomer or whoever shows it. */
+export function fourLines(ctx, sheet, g, reader) {
   return [
-    ['Now', g.now.stations.slice(-1).map(({ station, step }) => plain(`${stationName(sheet, station)}: ${stepOf(sheet, step).call}`))],
+    ['Now', g.now.stations.slice(-1).map(({ station, step, ...dated }) => aged(`${stationName(sheet, station)}: ${stepOf(sheet, step).call}`, dated))],
     ['Hot', [...g.hot].sort((a, b) => a.age - b.age).slice(0, 1).map((line) => hotLine(sheet, line, ctx.wanted))],
     ['Next', g.next.slice(0, 1).map((line) => plain(nextLine(ctx, sheet, line)))],
-    ['Has the boil', [plain(`${ctx.name(sheet, g.lead)} stays, you shadow`)]],
+    ['Has the boil', [plain(`${ctx.name(sheet, g.lead)} stays, ${reader === g.lead ? 'the newcomer shadows' : 'you shadow'}`)]],
   ];
 }
 

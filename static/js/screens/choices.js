@@ -113,9 +113,9 @@ export function lightPanel(ctx, sheet, open, light) {
 /** Who stands beside somebody that has not done this alone yet. A shop note, no proof of anything. */
 export function besidePanel(ctx, batch, station, { skill }) {
   const sheet = ctx.shelf.sheet(batch), who = ctx.shelf.record.for || ctx.shelf.phone.by;
-  const able = sheet.people.filter(({ id, solo }) => id !== who && (!solo || solo.includes(skill)));
+  const ladder = sheet.people.some(({ solo }) => solo), able = ctx.people(sheet).filter(({ id, solo }) => id !== who && (!ladder || solo?.includes(skill)));
   const beside = (id) => ctx.write({ batch, kind: 'stands_beside', station, body: { skill, who: id } });
-  panel({ title: 'Who stands beside?', lead: 'Work goes on without an answer.', choices: able.map(({ id, name }) => [name, () => beside(id)]) });
+  panel({ title: 'Who stands beside?', lead: able.length ? 'Work goes on without an answer.' : 'Nobody here has done this alone yet: ask the lead maker.', choices: able.map(({ id, name }) => [name, () => beside(id)]) });
 }
 
 /** Longer ago than the keys say. */

@@ -32,9 +32,16 @@ export class Context {
     return this.shelf.batches().filter(({ id, phase }) => phase === 'open' && this.shelf.sheet(id));
   }
 
-  /** `Maren`, or the id where the sheet has no such person. */
+  /** `Maren`, or the id where nobody knows such a person. */
   name(sheet, id) {
-    return sheet.people.find((person) => person.id === id)?.name ?? (id || 'nobody');
+    return this.people(sheet).find((person) => person.id === id)?.name ?? sheet.people.find((person) => person.id === id)?.name ?? (id || 'nobody');
+  }
+
+  /** Who works here: those of the sheet who still do, then who came since it was frozen. Where the office has told nobody yet, the sheet's. */
+  people(sheet) {
+    const here = this.shelf.crew(), ofSheet = sheet?.people ?? [], known = new Set(ofSheet.map(({ id }) => id));
+    if (!here.length) return ofSheet;
+    return [...ofSheet.filter(({ id }) => here.some((person) => person.id === id)), ...here.filter(({ id }) => !known.has(id))];
   }
 
   /** Whose act an entry is, and who pressed where that was somebody else. */

@@ -5,6 +5,7 @@ import { card, glance, spots } from '../record/handover.js';
 import { may } from '../record/may.js';
 import { fourLines, tenParts } from './card.js';
 import { item, key, stamp, toggle } from './dom.js';
+import { named } from './named.js';
 import { panel } from './panel.js';
 import { askSpots } from './spots.js';
 
@@ -18,19 +19,24 @@ function part([title, lines]) {
 export function handoverScreen(ctx, batch) {
   const { root, at } = stamp('card');
   const sheet = ctx.shelf.sheet(batch), walked = new Set();
+  const others = () => ctx.people(sheet).filter(({ id }) => id !== me());
   const me = () => ctx.shelf.record.for || ctx.shelf.phone.by, name = (id) => ctx.name(sheet, id);
   const places = () => sheet.walk.filter((place) => walked.has(place));
   let shown = '', right = 0;
 
   const offer = (to, short) => ctx.write({ batch, kind: 'handover_offered', body: { to, glance: short } });
   const take = (target, questions) => ctx.write({ batch, kind: 'handover_taken', body: { target, questions, walked: places(), ...(right && { right }) } });
-  const takeBoil = (from) => ctx.write({ batch, kind: 'boil_taken', body: { from } });
-  const walk = (target) => { ctx.write({ batch, kind: 'walk_stamped', body: { target, places: places() } }); walked.clear(); };
+  const takeBoil = (from) => named(ctx, 'Who takes the boil?', others(), () => ctx.write({ batch, kind: 'boil_taken', body: { from } }));
+  function walk(target) {
+    if (!walked.size) { panel({ title: 'Walk first', lead: 'Press each place as you pass it.' }); return; }
+    ctx.write({ batch, kind: 'walk_stamped', body: { target, places: places() } });
+    walked.clear();
+  }
 
   /** Whoever may have the boil stands first; the others are not kept from it. */
   function toWhom(short) {
-    const others = sheet.people.filter(({ id }) => id !== me()), able = ({ id }) => may(sheet, id, 'have_boil');
-    const choices = [...others.filter(able), ...others.filter((person) => !able(person))].map((person) => [person.name + (short || able(person) ? '' : `, ${person.role}`), () => offer(person.id, short)]);
+    const able = ({ id }) => may(sheet, id, 'have_boil');
+    const choices = [...others().filter(able), ...others().filter((person) => !able(person))].map((person) => [person.name + (short || able(person) ? '' : `, ${person.role}`), () => offer(person.id, short)]);
     panel({ title: short ? 'Who shadows?' : 'To whom?', choices });
   }
   const questions = (ref) => panel({
@@ -48,16 +54,21 @@ export function handoverScreen(ctx, batch) {
     const own = by === me() && !stamped ? [...toggles(), key('I walked them too', () => walk(ref), 'wide')] : [];
     return [...own, key(`Offered to ${name(to)}`, () => toWhom(short), 'wide')];
   }
-  function feet({ offer: open, lead }, short) {
-    const main = open ? offered(open) : [key(short ? 'Show the newcomer' : 'Hand over', () => toWhom(short), 'go wide')];
+  /** Only who has the boil hands it over; anybody but a newcomer shows the card to one. */
+  function begin({ lead, shadows }, short) {
+    if (short) return shadows.includes(me()) ? [] : [key('Show the newcomer', () => named(ctx, 'Who shows it?', others(), () => toWhom(short)), 'go wide')];
+    return me() && lead.by !== me() ? [] : [key('Hand over', () => named(ctx, 'Who hands over?', others(), () => toWhom(short)), 'go wide')];
+  }
+  function feet(state, short) {
+    const { offer: open, lead } = state, main = open ? offered(open) : begin(state, short);
     const taking = lead.by === me() ? [] : [key('Take the boil', () => takeBoil(lead.by))];
     return [...main, ...taking, key('Back', () => ctx.go(`/b/${batch}/${ctx.shelf.phone.station || ''}`))];
   }
 
   function update() {
     const state = ctx.state(batch), now = ctx.shelf.now(), whole = card(sheet, state, now), short = whole.in_zone;
-    const parts = short ? fourLines(ctx, sheet, glance(sheet, state, now)) : tenParts(ctx, sheet, state, whole);
-    const text = JSON.stringify([parts, state.offer, state.lead, me()]);
+    const parts = short ? fourLines(ctx, sheet, glance(sheet, state, now), me()) : tenParts(ctx, sheet, state, whole);
+    const text = JSON.stringify([parts, state.offer, state.lead, state.shadows, me()]);
     if (text === shown) return;
     shown = text;
     at.title.textContent = short ? 'Glance card' : 'Handover';

@@ -2,15 +2,17 @@
 
 import { key, put, stamp } from './dom.js';
 
-/** One panel at a time, over whatever screen is open; `close()` gives the focus back to the board. */
+/** One panel at a time, over whatever screen is open; closed, also by Escape, it gives the focus back to the board, else to what had it. */
 export function lay(root, onClose = () => {}) {
   document.querySelector('.panel')?.dispatchEvent(new Event('close'));
+  const before = document.activeElement;
   const close = () => {
     root.remove();
-    document.querySelector('.board')?.focus({ preventScroll: true });
+    (document.querySelector('.board') ?? before)?.focus({ preventScroll: true });
     onClose();
   };
   root.addEventListener('close', close, { once: true });
+  root.addEventListener('keydown', ({ key: pressed }) => { if (pressed === 'Escape') root.dispatchEvent(new Event('close')); });
   document.getElementById('app').append(root);
   return () => root.isConnected && root.dispatchEvent(new Event('close'));
 }
@@ -31,6 +33,6 @@ export function panel({ title, lead = '', choices = [], typed, onClose }) {
     at.keys.append(key('Write down', write, 'go'));
   }
   const close = lay(root, onClose);
-  (at.choices.querySelector('button') ?? at.text).focus({ preventScroll: true });
+  (at.choices.querySelector('button') ?? (typed ? at.text : at.keys.firstChild)).focus({ preventScroll: true });
   return { root, close };
 }

@@ -13,7 +13,7 @@ export function peopleScreen(ctx) {
   const { shelf } = ctx;
   at.title.textContent = 'Who presses?';
   let shown = '';
-  const people = () => ctx.boils().map(({ id }) => shelf.sheet(id)).find(Boolean)?.people ?? shelf.crew();
+  const people = () => ctx.people(ctx.boils().map(({ id }) => shelf.sheet(id)).find(Boolean));
   const pinOf = (id) => shelf.crew().find((person) => person.id === id)?.pin ?? '';
   /** Between lit and last cut nobody is asked for a PIN: hands are hot. Before a phone stands anywhere, any boil counts. */
   function hot() {

@@ -75,7 +75,7 @@ export function lockedScreen(ctx) {
   const { root, at } = stamp('list');
   const { unsent, carried } = ctx.shelf.status(), held = unsent + carried;
   at.title.textContent = 'This phone is locked out';
-  at.lead.textContent = held ? `The office did that. ${held} entries are still on it, safe; let in again, it sends them.` : 'The office did that, and can let it in again. All its entries are at the shop.';
+  at.lead.textContent = held ? `The office did that. Still on it, safe: ${held}. Let in again, it sends them.` : 'The office did that, and can let it in again. All its entries are at the shop.';
   at.feet.append(key('Ask the shop again', () => ctx.exchange.nudge()));
   return { root, where: () => 'Locked out' };
 }

@@ -31,11 +31,16 @@ export function pinPanel(ctx, { id, name, done }) {
     put(at.wrong, say);
     if (how) { close(); done(); }
   }
-  const back = key('⌫', () => { typed = typed.slice(0, -1); show(); });
+  const erase = () => { typed = typed.slice(0, -1); show(); }, back = key('⌫', erase);
   back.setAttribute('aria-label', 'Take one figure back');
   at.pad.append(...'123456789'.split('').map((n) => key(n, () => type(n))), back, key('0', () => type('0')), key('Sign in', enter, 'go'));
   at.keys.append(key('Close', close), key('Without a PIN', () => { close(); done(); }));
-  root.addEventListener('keydown', ({ key: pressed }) => { if (/^\d$/.test(pressed)) type(pressed); else if (pressed === 'Enter') enter(); });
+  root.addEventListener('keydown', ({ key: pressed, target }) => {
+    if (/^\d$/.test(pressed)) type(pressed);
+    else if (pressed === 'Backspace') erase();
+    // On a key of the pad Enter presses that key.
+    else if (pressed === 'Enter' && target === root) enter();
+  });
   show();
-  at.pad.querySelector('button').focus({ preventScroll: true });
+  root.focus({ preventScroll: true });
 }

@@ -5,9 +5,10 @@ import { flameAt, silent, unknown } from '../record/silence.js';
 import { Company } from '../sync/company.js';
 import { isHot } from './context.js';
 
-const LONG_S = 120;
+const LONG_S = 120, STEP_S = 10;
 
-const stretch = (seconds) => (seconds < LONG_S ? `${seconds} s` : `${Math.floor(seconds / 60)} min`);
+/** By tens of seconds: what is read aloud must not begin anew every second. */
+const stretch = (seconds) => (seconds < LONG_S ? `${Math.floor(seconds / STEP_S) * STEP_S} s` : `${Math.floor(seconds / 60)} min`);
 
 export class Silence {
   constructor(ctx) { Object.assign(this, { ctx, company: new Company(ctx.exchange), open: new Map(), rung: new Set() }); }

@@ -15,6 +15,9 @@ export function ago(ms) {
   return minutes < 120 ? `${minutes} min ago` : `${Math.round(minutes / 60)} h ago`;
 }
 
+/** `, for 4 min`: how long something has lasted; '' where nobody knows or it has just begun. */
+export const lasting = (ms) => (ms === null || ms < 60000 ? '' : `, for ${ago(ms).replace(' ago', '')}`);
+
 /** `4:09`, of a number of seconds; `over by 0:12` below nought. */
 export function minutesSeconds(seconds) {
   const size = Math.abs(seconds);

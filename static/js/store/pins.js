@@ -25,6 +25,12 @@ export function afterWrong(tries, person, now) {
   return { ...tries, [person]: { wrong, until: now + waitAfter(wrong) } };
 }
 
+/** Who stays signed in when the office has spoken: not whose PIN is another now, and not who works here no more. */
+export function stillSigned(signed, before, crew) {
+  const pins = (people) => new Map(people.map(({ id, pin }) => [id, pin])), [old, now] = [before, crew].map(pins);
+  return Object.fromEntries(Object.entries(signed).filter(([id]) => now.has(id) && (old.get(id) ?? now.get(id)) === now.get(id)));
+}
+
 /** How this person is signed in here: `shop`, `phone`, or '' where the name was only chosen. */
 export function signedAs(signed, person, now) {
   const found = signed[person];

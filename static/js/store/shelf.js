@@ -7,7 +7,7 @@ import { lostSince, readCanary, writeCanary } from './canary.js';
 import { chainsOf, numbered } from './chains.js';
 import { Clock } from './clock.js';
 import { Database } from './database.js';
-import { signedAs } from './pins.js';
+import { signedAs, stillSigned } from './pins.js';
 import { addRange, firstOutside, inRanges } from './ranges.js';
 
 export const PAGE = 500;
@@ -120,7 +120,7 @@ export class Shelf {
   takeWord({ name, station, moved, people: crew = [] }) {
     const { record } = this, known = JSON.stringify(crew) === JSON.stringify(record.crew), given = station && station !== record.given ? { station, given: station } : {};
     if (name === record.name && moved === record.moved && known && !given.station) return Promise.resolve();
-    Object.assign(record, { name, moved, crew }, given);
+    Object.assign(record, { name, moved, signed: stillSigned(record.signed, record.crew, crew), crew }, given);
     this.tell(null);
     return this.saveRecord();
   }
