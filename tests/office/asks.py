@@ -12,7 +12,7 @@ from shop.demo.scenario import demo_sheet
 from shop.plan.drawing_work import Planned, from_grid
 from shop.plan.numbers import shop_numbers
 from shop.screens.office.picture_asks import USUAL_ORDER, opened
-from shop.screens.office.pictures import new_version
+from shop.screens.office.picture_new import new_version
 from shop.store import batches, drawings, incidents, lessons, phones, shops
 from shop.store.access import access_token
 from shop.store.append import office_event

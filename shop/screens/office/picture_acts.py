@@ -17,7 +17,7 @@ from shop.screens.office.access import at_desk
 from shop.screens.office.picture_asks import Opened, Plain, names_of, opened
 from shop.screens.office.picture_forms import LETTERS, AgainForm, GridForm, OrderForm
 from shop.screens.office.picture_hand import HAND, CouldNot
-from shop.screens.office.pictures import GRIDS, grid_page, new_version
+from shop.screens.office.picture_new import grid_page, grid_size, new_version
 from shop.store import drawings, files
 from shop.store.errors import StoreError
 from shop.store.shapes import ShopInfo
@@ -165,9 +165,7 @@ ACTS: dict[str, Act] = {
 def grid(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
     """The picture on the bench grid; POST keeps what was drawn as its next version."""
     one = opened(shop, key)
-    asked = request.GET.get("cells", "")
-    size = int(asked) if asked in map(str, GRIDS) else GRIDS[1]
-    start = {"cells": cells_of(one.kept, size), "ground": one.kept.background}
+    start = {"cells": cells_of(one.kept, grid_size(request)), "ground": one.kept.background}
     form = GridForm(request.POST or None, initial=start)
     if request.method == "POST" and form.is_valid():
         c = form.cleaned_data

@@ -20,8 +20,8 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
 from shop.screens.office.access import at_desk
+from shop.screens.office.picture_answers import FACES, named_svg
 from shop.screens.office.picture_asks import opened, ready
-from shop.screens.office.picture_page import FACES, named_svg
 from shop.screens.office.wording import moment
 from shop.store import drawings
 from shop.store.access import access_proof
