@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from scipy.stats import norm
 
 from shop.demo.scenario import when
 from shop.lessons.told import Said, told
@@ -172,3 +173,16 @@ def test_a_press_said_afterwards_is_less_sure() -> None:
     said = another(make)["table_plastic"]
     assert isinstance(said, Said)
     assert said.sd > 2 * of_the_demo("table_plastic").sd
+
+
+def test_days_that_scatter_say_twice_their_scatter_on_average() -> None:
+    """Days at the quantiles of a normal about the sheet's own plan, 10 min wide."""
+    state, found = demo_state(), []
+    planned = next(n["value"] for n in sheet()["numbers"] if n["id"] == "zone")
+    for i in range(1, 200):
+        off = norm.ppf(i / 200) * 600_000
+        state["steps"]["cut.last"]["at"] = round(when("10:55:00") + planned + off)
+        said = told(sheet(), state)["spread"]
+        assert isinstance(said, Said)
+        found.append(said.value)
+    assert sum(found) / len(found) == pytest.approx(2 * 600_000, rel=0.02)

@@ -69,6 +69,20 @@ def test_a_number_that_was_used_is_not_offered_again_by_the_same_boils(
         offer_of(demo, "white_density")
 
 
+def test_what_the_boils_taught_is_never_taken_for_what_was_held_before_them(
+    demo: ShopInfo, lead: Client
+) -> None:
+    """Else the same boils would count again with every press."""
+    before = lessons.settings_of(demo.id)["white_density"]
+    lead.post("/office/numbers/", {"id": "white_density", "value": "1270"})
+    assert lessons.settings_of(demo.id)["white_density"].held == 1_270_000
+    value = offer_of(demo, "white_density")
+    press(lead, "white_density", "use", value)
+    after = lessons.settings_of(demo.id)["white_density"]
+    assert (before.now, before.held) == (1_250_000, 1_250_000)
+    assert (after.now, after.held) == (value, 1_270_000)
+
+
 def test_not_this_one_is_remembered_until_the_boils_say_something_else(
     demo: ShopInfo, lead: Client
 ) -> None:
