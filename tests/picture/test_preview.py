@@ -143,6 +143,15 @@ def test_a_soft_middle_is_pressed_together_by_its_share() -> None:
     assert (after.cells >= 0).sum() == pytest.approx((cells >= 0).sum(), rel=2e-3)
 
 
+def test_room_beside_the_rod_changes_nothing_in_it() -> None:
+    bare = Face(with_round(30.0, 200), ("#ffffff", "#000000"), 0.07)
+    roomy = replace(bare, cells=np.pad(bare.cells, 9, constant_values=-1), margin=9)
+    amounts = replace(STILL, squeeze=0.15, swirl=0.02, off_mm=(6.0, 3.0), rounding_mm=3.0)
+    one, other = (drawn_down(face, amounts, LOG_M).cells for face in (bare, roomy))
+    assert (one != other[9:-9, 9:-9]).mean() < 0.003
+    assert roomy.across == bare.across == 200
+
+
 def test_an_oval_is_as_oval_as_said() -> None:
     cells = disc(320)
     small = np.where(np.hypot(*(np.mgrid[:320, :320] - 159.5)) <= 120, cells, -1).astype(np.int16)
