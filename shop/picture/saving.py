@@ -84,7 +84,7 @@ def longest_chain(works: tuple[Work, ...]) -> tuple[list[Work], int]:
     def reach(id: str) -> tuple[int, list[Work]]:
         if id not in best:
             work = by_id[id]
-            below = [*work.rests_on, *([work.drawn_by] if work.drawn_by else [])]
+            below = sorted([*work.rests_on, *([work.drawn_by] if work.drawn_by else [])])
             seconds, chain = max(
                 (reach(b) for b in below), default=(work.cut_s, []), key=lambda found: found[0]
             )

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from functools import cache
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -12,6 +13,7 @@ from shop.picture.crew import Hand
 from shop.picture.needs import ends_kg, gives, logs_for, need_kg
 from shop.picture.offers import passes
 from shop.picture.questions import clock, ring_letters
+from shop.picture.shapes import Flaw
 from shop.picture.verdict import case_of, judged, verdict
 from shop.plan.numbers import shop_numbers
 from tests.picture.beehive import SECTION, drawn_beehive
@@ -282,6 +284,20 @@ def test_a_drawing_whose_hairs_can_not_be_mended_is_a_no() -> None:
     assert facts.hole_m is None
     said = judged(replace(PLAIN, facts=replace(facts, line_m=0.0003)))
     assert said["verdict"] == "no"
+
+
+def test_mending_is_offered_only_where_the_drawing_is_still_there() -> None:
+    drawn = drawn_beehive()
+    flaw = Flaw("line", "brown", (0.0, 0.0), 0.002, 0.00019, 0.006, 1e-6, ())
+    blank = replace(drawn.raster, labels=np.where(drawn.raster.labels > 0, 0, drawn.raster.labels))
+    kept, lost = (
+        replace(drawn, flaws=(flaw,), before=drawn.raster, raster=after, changed_m2=117e-6)
+        for after in (drawn.raster, blank)
+    )
+    # 117 mm² of a disc of 61 mm radius are 1 %.
+    assert facts_of(kept, NUMBERS).thickened == pytest.approx(0.01, rel=0.01)
+    assert facts_of(lost, NUMBERS).thickened is None
+    assert facts_of(kept, NUMBERS).line_m == 0.002
 
 
 def test_far_too_many_parts_are_judged_by_the_rule_of_thumb() -> None:
