@@ -11,11 +11,11 @@ from typing import Literal
 
 from shop.craft.colour import Jurisdiction, NotAllowed, held_against
 from shop.picture.case import MM, Case
+from shop.picture.lettering import BOTH_WAYS
 from shop.picture.needs import Numbers
 from shop.picture.shapes import Section
 
 Reply = Literal["yes", "no", "ask"]
-SYMMETRIC = frozenset("AHIMOTUVWXY")
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,9 +75,9 @@ def _ring(case: Case, letters: int) -> str:
 def _faces(wanted: str, letters: list[str]) -> str:
     plain = "".join(letters)
     count = f"{len(letters)} letters"
-    if set(plain) <= SYMMETRIC and plain == plain[::-1]:
+    if set(plain) <= BOTH_WAYS and plain == plain[::-1]:
         return f"{count}, and they read from both faces."
-    turned = sorted({sign for sign in letters if sign.upper() not in SYMMETRIC})
+    turned = sorted({sign for sign in letters if sign.upper() not in BOTH_WAYS})
     if turned:
         return f"{count}; {', '.join(turned)} are turned on the other face, which can't be helped."
     return f"{count}; on the other face they stand in the other order."

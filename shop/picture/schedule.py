@@ -61,9 +61,10 @@ def asked_of(
 def built(asked: Asked, effort: float = EFFORT) -> Plain:
     """The answer to one question.
 
-    `order`: works as they are laid, each with `n part name kind start_s end_s hand cut_hand cut_s
-    laid_s place wait_s slack_s rests_on` (start: cutting begins; end: laid; `slack_s`: how much
-    longer it would stick once all its neighbours are on). `pull`, `close`: `start_s end_s`.
+    `order`: works as they are laid, each with `n part name portion kind start_s cut_end_s lay_s
+    end_s place wait_s slack_s hand cut_hand rests_on` (start: cutting begins; end: laid; `slack_s`:
+    how much longer it would stick once all its neighbours are on). `pull`, `close`: `start_s
+    end_s`.
     `minutes` to the closed log, `limit_minutes`, `holds`: in time with every part joined.
     `soonest_minutes`: what the fastest build found takes; one in which whoever cuts a part lays it
     at once may take a part's time longer, and is shown where it holds. `proof` is the fastest
