@@ -137,7 +137,7 @@ def test_an_offered_handover_is_seen_with_no_server_at_all(
     maker.set_offline(True)
     assert "New from Phone 9: 1" in take_along(page, program, file)
     at_the_roller(page, program)
-    page.get_by_text("Maren hands over to you").wait_for()
+    page.get_by_text("Maren shows you the card: look on").wait_for()
     maker.set_offline(False)
     wait_until(lambda: len(carriers(program.data, device)) == 1, 40)
 
