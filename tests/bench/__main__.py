@@ -22,6 +22,8 @@ from tests.bench.live import (
 )
 from tests.bench.load import measure_phones
 from tests.bench.peer import measure_peer
+from tests.bench.picture import measure_picture
+from tests.bench.picture_schedule import measure_picture_schedule
 from tests.bench.rows import Row, as_table
 from tests.bench.sheet import measure_sheet
 from tests.bench.shops import measure_shops
@@ -31,6 +33,8 @@ from tests.programs import running
 def measure() -> list[Row]:
     """Every row of the bench."""
     rows = measure_sheet()
+    say("pictures")
+    rows += [*measure_picture(), *measure_picture_schedule()]
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         with running(Path(folder) / "data", "demo") as program:
             say("first load")
