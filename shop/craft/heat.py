@@ -46,6 +46,17 @@ BEDS = {
 }
 
 
+def boiled_sugar(density: float) -> Thermal:
+    """Boiled sugar of this density [kg/m³] between 80 and 150 °C: 0.30 W/m K, 1900 J/kg K.
+
+    Sources give 0.25–0.35 and 1750–2100 (judgement over them; Choi and Okos 1986: 0.31, 1700).
+
+    >>> boiled_sugar(1430.0)
+    Thermal(conductivity=0.3, density=1430.0, heat_capacity=1900.0)
+    """
+    return Thermal(0.30, density, 1900.0)
+
+
 def choi_okos(solids: float, temperature_c: float) -> Thermal:
     """Properties of carbohydrate in water by Choi and Okos (1986).
 

@@ -9,12 +9,10 @@ from typing import Literal
 
 from shop.craft.conduction import Body
 from shop.craft.cool import open_times
-from shop.craft.heat import Thermal
+from shop.craft.heat import boiled_sugar
 
 Place = Literal["board", "iron", "heater"]
 PLACES: tuple[Place, ...] = ("board", "iron", "heater")
-# Boiled sugar, W/m K and J/kg K, as the sheet takes them (Choi and Okos 1986 give 0.31 and 1700).
-CONDUCTIVITY, HEAT_CAPACITY = 0.30, 1900.0
 STEPS = 40
 
 
@@ -39,7 +37,7 @@ def sticking_seconds(
 
 def _body(thick_m: float, place: Place, n: Mapping[str, int]) -> Body:
     """A strip on the dry board, on the bare iron, or on the board under the heater."""
-    sugar = Thermal(CONDUCTIVITY, n["clear_density"] / 1000, HEAT_CAPACITY)
+    sugar = boiled_sugar(n["clear_density"] / 1000)
     air = n["heater_air" if place == "heater" else "room"] / 1000
     bed = n["iron"] / 1000 if place == "iron" else air
     below = n["iron_contact" if place == "iron" else "board_contact"] / 10

@@ -5,7 +5,7 @@ from typing import Any
 
 from shop.craft.conduction import Body
 from shop.craft.cool import open_times
-from shop.craft.heat import Thermal
+from shop.craft.heat import boiled_sugar
 from shop.craft.size import drawn_feature
 from shop.plan.numbers import Numbers, defaults
 from shop.plan.order import Order
@@ -15,8 +15,6 @@ from shop.plan.portion import PPM, Portion, Round
 Sheet = dict[str, Any]
 # Blocks that every log gets, outermost first.
 ROUNDS = {"jacket": "Casing", "band": "Band"}
-# Boiled sugar between 80 and 150 °C: 0.25–0.35 W/m K, 1750–2100 J/kg K (judgement over sources).
-CONDUCTIVITY, HEAT_CAPACITY = 0.30, 1900.0
 # Enough for minutes that are worth ± 30 %: within half a per cent of four times as many.
 COOLING_STEPS = 40
 
@@ -119,7 +117,7 @@ def part_entries(picture: Picture, numbers: Numbers, order: Order) -> list[dict[
 
 def strip_of(part: Part, n: Numbers) -> Body:
     """A part as a strip of its thinnest place, lying on the dry board."""
-    sugar = Thermal(CONDUCTIVITY, n["clear_density"] / 1000, HEAT_CAPACITY)
+    sugar = boiled_sugar(n["clear_density"] / 1000)
     room = n["room"] / 1000
     thick = part.narrowest_um / 1e6
     below = n["board_contact"] / 10
