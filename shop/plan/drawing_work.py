@@ -144,12 +144,21 @@ def _used(ids: Any) -> tuple[PaletteColour, ...]:
 
 def looked(kept: Kept, how: Planned) -> Looked:
     """Flaws, parts, masses and motifs of a kept picture, with the maker's edits."""
-    return _looked(pickle.dumps((kept, how)))
+    return _looked(_Look(pickle.dumps((kept, how)), kept, how))
+
+
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """A picture and what it is looked at for: the same where its `key` is."""
+
+    key: bytes
+    kept: Kept = field(compare=False)
+    how: Planned = field(compare=False)
 
 
 @lru_cache(maxsize=6)
-def _looked(asked: bytes) -> Looked:
-    kept, how = pickle.loads(asked)  # noqa: S301  # written two lines above
+def _looked(asked: _Look) -> Looked:
+    kept, how = asked.kept, asked.how
     shop = shop_of(how.numbers, casing_sugar())
     drawn = drawn_of(raster_of(kept, how.section), how.section, shop)
     return Looked(*edited(drawn, kept.edits, shop.limits.strip_m))

@@ -3,7 +3,14 @@
 from dataclasses import dataclass
 from typing import Any
 
+from django.utils.safestring import SafeString, mark_safe
+
 from shop.plan.picture import mirrored
+
+
+def our_svg(text: str) -> SafeString:
+    """A drawing that the picture's room made: shapes and colours, and names that it escaped."""
+    return mark_safe(text)  # noqa: S308  # nothing in it but what that room wrote
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,7 @@
 """Who works here, as they stand on the phones, and what each role may do."""
 
 from dataclasses import dataclass, replace
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from django import forms
@@ -26,10 +27,11 @@ class PersonForm(forms.Form):
     name = forms.CharField(max_length=40, help_text="As it should stand on the phones.")
     role = forms.ChoiceField()
 
-    def __init__(self, data: object, *, role: str = "", **more: object) -> None:
-        super().__init__(data, **more)  # type: ignore[arg-type]
+    def __init__(self, *given: Any, role: str = "", **more: Any) -> None:
+        super().__init__(*given, **more)
         names = dict.fromkeys([one.name for one in roles()] + [role] * bool(role))
-        self.fields["role"].choices = [(name, name) for name in names]  # type: ignore[attr-defined]
+        fields: dict[str, Any] = self.fields
+        fields["role"].choices = [(name, name) for name in names]
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,7 @@
 """Phones: adding, naming, looking over, locking out, replacing."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from django import forms
 from django.conf import settings
@@ -55,10 +56,11 @@ class PhoneForm(forms.Form):
     name = forms.CharField(max_length=40)
     station = forms.ChoiceField(required=False, help_text="The phone opens there from then on.")
 
-    def __init__(self, data: object, **more: object) -> None:
-        super().__init__(data, **more)  # type: ignore[arg-type]
+    def __init__(self, *given: Any, **more: Any) -> None:
+        super().__init__(*given, **more)
         stations = [(row["id"], row["name"]) for row in way("steps")["station"]]
-        self.fields["station"].choices = [("", "None"), *stations]  # type: ignore[attr-defined]
+        fields: dict[str, Any] = self.fields
+        fields["station"].choices = [("", "None"), *stations]
 
 
 def _lines(shop: ShopInfo) -> list[PhoneLine]:

@@ -34,14 +34,9 @@ class SizeForm(forms.Form):
         return {**before, "log_mg": log, "rod_um": rod}
 
 
-class FileForm(SizeForm):
-    """A PNG or JPEG, and how it becomes the shop's colours."""
+class AgainForm(forms.Form):
+    """How a file becomes the shop's colours."""
 
-    file = forms.FileField(
-        label="PNG or JPEG",
-        widget=forms.ClearableFileInput(attrs={"accept": KINDS}),
-        help_text="Up to 20 MB. Few plain colours come out best.",
-    )
     colours = forms.IntegerField(
         min_value=1, max_value=11, initial=4, label="Colours beside white, at most"
     )
@@ -56,18 +51,23 @@ class FileForm(SizeForm):
         fields["background"].choices = sugar_choices(("", "the colour along its edge"))
         fields["see_through"].choices = sugar_choices(("", "White"))
 
+
+class FileForm(AgainForm, SizeForm):
+    """A PNG or JPEG, what it is worked out for, and how it becomes the shop's colours."""
+
+    field_order = ("title", "log", "rod", "file", "colours", "background", "see_through")
+    file = forms.FileField(
+        label="PNG or JPEG",
+        widget=forms.ClearableFileInput(attrs={"accept": KINDS}),
+        help_text="Up to 20 MB. Few plain colours come out best.",
+    )
+
     def clean_file(self) -> bytes:
         given = self.cleaned_data["file"]
         if given.size > MOST_BYTES:
             size = f"The file is {given.size / 1e6:.1f} MB; at most 20 MB"
             raise forms.ValidationError(f"{size}: save it smaller.")
         return bytes(given.read())
-
-
-class AgainForm(FileForm):
-    """The kept file once more, with other choices."""
-
-    title = log = rod = file = None  # type: ignore[assignment]  # as Django takes fields away
 
 
 class TextForm(SizeForm):

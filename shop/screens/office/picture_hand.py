@@ -13,7 +13,7 @@ from collections import OrderedDict
 from concurrent.futures import Future
 from concurrent.futures import TimeoutError as TooSlow
 from queue import SimpleQueue
-from typing import Any
+from typing import IO, Any, cast
 
 from django.conf import settings
 
@@ -107,9 +107,10 @@ class Hand:
         late = threading.Timer(self.longest_s, child.kill)
         late.start()
         try:
-            child.stdin.write(question)  # type: ignore[union-attr]  # it was opened with a pipe
-            child.stdin.flush()  # type: ignore[union-attr]
-            good, said = pickle.load(child.stdout)  # type: ignore[arg-type]  # noqa: S301  # our own
+            ask, answers = cast(IO[bytes], child.stdin), cast(IO[bytes], child.stdout)
+            ask.write(question)
+            ask.flush()
+            good, said = pickle.load(answers)  # noqa: S301  # our own child's
         except (OSError, EOFError, pickle.UnpicklingError) as lost:
             self.close()
             raise TookTooLong(self.longest_s) from lost
@@ -123,9 +124,9 @@ class Hand:
         if self.child is not None and self.child.poll() is not None:
             self.close()
         if self.child is None:
-            pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE}
-            self.child = subprocess.Popen(  # type: ignore[call-overload]  # noqa: S603  # our own program
-                self.command, cwd=settings.BASE_DIR, **pipes
+            pipe = subprocess.PIPE
+            self.child = subprocess.Popen(  # noqa: S603  # our own program, no shell
+                self.command, cwd=settings.BASE_DIR, stdin=pipe, stdout=pipe
             )
         return self.child
 

@@ -4,13 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 
 from shop.picture.answer import drawing_as_plain
 from shop.picture.shapes import Drawn
 from shop.picture.svg import section_body
 from shop.plan.drawing_work import Looked, Planned
 from shop.plan.from_drawing import casing_sugar
+from shop.screens.office.drawing import our_svg
 from shop.screens.office.picture_sums import Sums, colours_of, sums_of
 
 Plain = dict[str, Any]
@@ -115,8 +116,8 @@ def worked_page(found: Looked, how: Planned) -> WorkedPage:
 
 
 def _section(drawn: Drawn, *, mirrored: bool) -> SafeString:
-    """All parts; the room escapes the only words in it, the parts' names."""
-    return mark_safe(section_body(drawn.parts, colours_of(drawn), mirrored=mirrored))  # noqa: S308
+    """All parts, each with its name."""
+    return our_svg(section_body(drawn.parts, colours_of(drawn), mirrored=mirrored))
 
 
 def flaw_lines(drawn: Drawn) -> list[FlawLine]:
