@@ -72,6 +72,16 @@ def _parts(g: Graph) -> None:
     g.times("part_warming", "ms", "part_short", "warming", 1000, "Warming needed")
     g.given("no_time", "ms", 0, "None")
     g.add("rewarm", "ms", ["max", "no_time", "part_warming"], "Warm it again for", band=True)
+    g.number("open_from", "A part is laid at")
+    g.read("part_known", "m°C", "part_temperature", "", "Coldest part, read")
+    g.sum("part_left", "mK", {"part_known": 1, "part_limit": -1}, "Warmer than the coldest by")
+    g.sum("part_span", "mK", {"open_from": 1, "part_limit": -1}, "From laid to the coldest")
+    g.over("part_share", "ppm", "part_left", "part_span", PPM, "Of its time left, as read")
+    g.given("all_time", "ppm", PPM, "All of it")
+    g.add("part_share_most", "ppm", ["min", "all_time", "part_share"], "At most all of it")
+    g.given("no_share", "ppm", 0, "None of it")
+    # A straight line: it cools faster at first, so this says a little too little.
+    g.add("open_share", "ppm", ["max", "no_share", "part_share_most"], "Of its time left")
 
 
 def _turning(g: Graph) -> None:

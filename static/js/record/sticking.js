@@ -17,11 +17,10 @@ function sugarDone(sheet, state, id) {
   return Math.max(0, ...Object.values(sheet.steps).filter((step) => step.portion === id && isFinished(state, step.id)).map((step) => state.steps[step.id].at));
 }
 
-/** A reading of the coldest part since then starts its time anew, from as warm as it was read: 0 to 1. */
-function reread(numbers, { values }, since) {
-  const { value, at } = values.part_temperature ?? {}, from = numbers.get('open_from'), to = numbers.get('part_limit');
-  if (at === undefined || at < since || !(from > to)) return { since, share: 1 };
-  return { since: at, share: Math.min(1, Math.max(0, (value - to) / (from - to))) };
+/** A reading of the coldest part since then starts its time anew, with what the reckoning says is left: 0 to 1. */
+function reread({ values, figures }, since) {
+  const { at } = values.part_temperature ?? {}, share = figures.open_share ?? null;
+  return at === undefined || at < since || share === null ? { since, share: 1 } : { since: at, share: share / MILLION };
 }
 
 /** Of the parts of the block whose step this is, the one laid warm first (of several, the first to
@@ -31,7 +30,7 @@ export function oldestWaiting(sheet, state, step, now) {
   if (start === null) return null;
   const doubt = (numbers.get('open_doubt') ?? OPEN_DOUBT) / MILLION;
   const waiting = sheet.parts.filter((part) => part.block === step.block && part.open_ms).map((part) => {
-    const { since, share } = reread(numbers, state, Math.max(start, sugarDone(sheet, state, part.portion))), open = part.open_ms * share;
+    const { since, share } = reread(state, Math.max(start, sugarDone(sheet, state, part.portion))), open = part.open_ms * share;
     return { part, since, low: open * (1 - doubt) - (now - since), high: open * (1 + doubt) - (now - since) };
   });
   return waiting.sort((a, b) => a.since - b.since || a.high - b.high)[0] ?? null;
