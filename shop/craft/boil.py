@@ -5,8 +5,10 @@ Burner power, carry-over and limits are the shop's own numbers: arguments, never
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from shop.craft.air import SEA_LEVEL_PA, heat_of_steam
 from shop.craft.cook import BALANCE, check_mass, cooked_mass
@@ -15,6 +17,7 @@ from shop.craft.mixture import at_sea_level, from_sea_level
 from shop.craft.syrup import GAS, boiling_point, moisture_at
 from shop.craft.water import KELVIN, water_boiling_point
 
+Floats = NDArray[np.float64]
 WATER_HEAT_CAPACITY = 4190.0
 DRY_HEAT_CAPACITY = 1420.0
 STEPS = 60
@@ -107,6 +110,32 @@ def boil_off_heat(
     >>> round(heat / 1e6, 1)
     8.3
     """
+    course = boil_off_course(
+        dry_kg=dry_kg,
+        from_moisture=from_moisture,
+        to_moisture=to_moisture,
+        pressure_pa=pressure_pa,
+    )
+    return float(course.heat_j[-1])
+
+
+class BoilOff(NamedTuple):
+    """Along a boil: heat taken up since its first moisture [J] and the true temperature [°C]."""
+
+    heat_j: Floats
+    boils_c: Floats
+
+
+def boil_off_course(
+    *, dry_kg: float, from_moisture: float, to_moisture: float, pressure_pa: float
+) -> BoilOff:
+    """The course of `boil_off_heat`, 61 places from one moisture [kg/kg] to a lower one.
+
+    >>> course = boil_off_course(dry_kg=10.79, from_moisture=0.249, to_moisture=0.022,
+    ...                          pressure_pa=101_325.0)
+    >>> len(course.heat_j), round(float(course.boils_c[0])), round(float(course.boils_c[-1]))
+    (61, 107, 153)
+    """
     check_mass("dry solids", dry_kg)
     check_range("first moisture", from_moisture, "kg/kg", 0.005, 0.95, BALANCE)
     check_range("last moisture", to_moisture, "kg/kg", 0.005, from_moisture, BALANCE)
@@ -114,8 +143,14 @@ def boil_off_heat(
     water = dry_kg * moisture / (1 - moisture)
     boils = np.array([boiling_point(1 - float(u), pressure_pa) for u in moisture])
     steam = np.array([heat_of_steam(float(t), pressure_pa) for t in boils])
-    warming = np.trapezoid(dry_kg * DRY_HEAT_CAPACITY + water * WATER_HEAT_CAPACITY, boils)
-    return float(warming - np.trapezoid(steam, water))
+    holds = dry_kg * DRY_HEAT_CAPACITY + water * WATER_HEAT_CAPACITY
+    gained = _middles(holds) * np.diff(boils) - _middles(steam) * np.diff(water)
+    return BoilOff(np.concatenate([[0.0], np.cumsum(gained)]), boils)
+
+
+def _middles(values: Floats) -> Floats:
+    """Halfway between each two neighbours: the trapezium rule."""
+    return np.asarray((values[1:] + values[:-1]) / 2)
 
 
 def heat_to_boil(*, dry_kg: float, water_kg: float, from_c: float, pressure_pa: float) -> float:

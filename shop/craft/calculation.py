@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from shop.craft.errors import CraftError
-from shop.craft.quantities import QuantityWrong, read, read_parts
+from shop.craft.quantities import QuantityWrong, measurable, read, read_parts
+from shop.sentences import Sentence
 
 Kind = Literal["quantity", "number", "parts", "choice", "flag"]
 
@@ -28,7 +29,19 @@ class Option:
     choices: tuple[str, ...] = ()
 
 
+# Names that elsewhere in the program are said of another thing.
+OF_THE_BENCH = {"Boil", "Cut", "Keep", "Mark", "Take off"}
 UNIT_WORDS = {"degC": "°C", "delta_degC": "K", "percent": "%", "kg/m^3": "kg/m³"}
+
+
+def name_in_words(name: str) -> Sentence:
+    """The name of a calculation, an option or a result, as its reader reads it.
+
+    >>> name_in_words("take_off")
+    'Take off'
+    """
+    words = name.replace("-", " ").replace("_", " ").capitalize()
+    return Sentence(words, context="bench" if words in OF_THE_BENCH else "")
 
 
 def _places(value: float) -> int:
@@ -94,7 +107,7 @@ class Calculation:
     @property
     def short(self) -> str:
         """The name as a heading."""
-        return self.name.replace("-", " ").capitalize()
+        return name_in_words(self.name)
 
 
 CALCULATIONS: dict[str, Calculation] = {}
@@ -102,7 +115,7 @@ CALCULATIONS: dict[str, Calculation] = {}
 
 def calculation(name: str, says: str, *options: Option) -> Callable[..., Any]:
     def add(run: Callable[[dict[str, Any]], Answer]) -> Callable[[dict[str, Any]], Answer]:
-        CALCULATIONS[name] = Calculation(name, says, options, run)
+        CALCULATIONS[name] = Calculation(name, Sentence(says), options, run)
         return run
 
     return add
@@ -114,14 +127,39 @@ def reckon(name: str, given: Mapping[str, str]) -> Answer:
     Raises AskedWrong, QuantityWrong or OutOfRange; each names what is wrong.
     """
     if name not in CALCULATIONS:
-        raise AskedWrong(f"{name!r} is not reckoned here; ask for {', '.join(CALCULATIONS)}.")
-    return CALCULATIONS[name].run(values_of(name, given))
+        raise AskedWrong(
+            Sentence(
+                "{name!r} is not reckoned here; ask for {some}.",
+                name=name,
+                some=", ".join(CALCULATIONS),
+            )
+        )
+    values = values_of(name, given)
+    try:
+        answer = CALCULATIONS[name].run(values)
+    except ArithmeticError as error:
+        raise AskedWrong(
+            Sentence("{name}: these values together can't be reckoned with.", name=name)
+        ) from error
+    if not all(map(_is_finite, answer.results.values())):
+        raise AskedWrong(
+            Sentence("{name}: these values together lead past all numbers.", name=name)
+        )
+    return answer
+
+
+def _is_finite(result: Result) -> bool:
+    values = result.value if isinstance(result.value, list) else [result.value]
+    ends = [end for end in (result.low, result.high) if end is not None]
+    return all(map(math.isfinite, [*values, *ends]))
 
 
 def values_of(name: str, given: Mapping[str, str]) -> dict[str, Any]:
     known = {option.name: option for option in CALCULATIONS[name].options}
     if unknown := set(given) - set(known):
-        raise AskedWrong(f"{name} has no option {', '.join(sorted(unknown))}.")
+        raise AskedWrong(
+            Sentence("{name} has no option {some}.", name=name, some=", ".join(sorted(unknown)))
+        )
     values = {}
     for option in known.values():
         text = given.get(option.name) or option.default
@@ -138,10 +176,19 @@ def _value(option: Option, text: str) -> Any:
     if option.kind == "parts":
         return read_parts(option.name, text, *option.unit.split("@"))
     if option.kind == "choice" and text not in option.choices:
-        raise AskedWrong(f"{option.name} is {text!r}; choose {', '.join(option.choices)}.")
+        raise AskedWrong(
+            Sentence(
+                "{name} is {text!r}; choose {some}.",
+                name=option.name,
+                text=text,
+                some=", ".join(option.choices),
+            )
+        )
     if option.kind == "number":
         try:
-            return float(text)
+            return measurable(option.name, float(text), text)
         except ValueError as error:
-            raise QuantityWrong(f"{option.name}: {text!r} is not a number.") from error
+            raise QuantityWrong(
+                Sentence("{name}: {text!r} is not a number.", name=option.name, text=text)
+            ) from error
     return text

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from shop.craft.errors import CraftError, OutOfRange, check_range
+from shop.sentences import Sentence
 
 Jurisdiction = Literal["EU", "NI", "GB", "US"]
 IDENTITY = "mass balance"
@@ -115,7 +116,7 @@ def limit_for(colour: str, jurisdiction: Jurisdiction) -> Limit:
     (35.0, True)
     """
     if why := BANNED[jurisdiction].get(colour):
-        raise NotAllowed(f"{colour} may not be used there: {why}.")
+        raise NotAllowed(Sentence("{colour} may not be used there: {why}.", colour=colour, why=why))
     if jurisdiction == "US":
         if colour in CERTIFIED:
             return Limit(colour, None, False, "21 CFR 74: good practice, certified lots", CHECKED)
@@ -126,7 +127,11 @@ def limit_for(colour: str, jurisdiction: Jurisdiction) -> Limit:
     elif colour in GROUP_THREE:
         return Limit(colour, 300.0, True, f"{ANNEX}, group III together", VERIFY)
     raise NotAllowed(
-        f"This program has no rule for {colour} in {jurisdiction}; ask your authority."
+        Sentence(
+            "This program has no rule for {colour} in {jurisdiction}; ask your authority.",
+            colour=colour,
+            jurisdiction=jurisdiction,
+        )
     )
 
 

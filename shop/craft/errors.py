@@ -9,6 +9,8 @@ CraftError
 └── AskedWrong         options that do not make a question (`calculation`)
 """
 
+from shop.sentences import Sentence
+
 
 class CraftError(Exception):
     """Root of this room's errors."""
@@ -19,7 +21,15 @@ class OutOfRange(CraftError):
 
     def __init__(self, name: str, value: float, unit: str, low: float, high: float, source: str):
         super().__init__(
-            f"{name} is {value:g} {unit}; {source} holds from {low:g} to {high:g} {unit}."
+            Sentence(
+                "{name} is {value:g} {unit}; {source} holds from {low:g} to {high:g} {unit}.",
+                name=name,
+                value=value,
+                unit=unit,
+                source=source,
+                low=low,
+                high=high,
+            )
         )
         self.name, self.value, self.unit = name, value, unit
         self.low, self.high, self.source = low, high, source

@@ -1,18 +1,18 @@
 """Pack: how short a pack may be, what to fill, and what a mean says about a lot.
 
-EU and UK: the average system of Directive 76/211/EEC; US: NIST Handbook 133. Tables marked
+EU, GB and NI: the average system of Directive 76/211/EEC; US: NIST Handbook 133. Tables marked
 'from memory' are to be checked with your authority before use.
 """
 
 import math
 from collections.abc import Sequence
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 from scipy.special import ndtri, stdtrit
 
+from shop.craft.colour import Jurisdiction
 from shop.craft.errors import OutOfRange, check_range
 
-Jurisdiction = Literal["EU", "UK", "US"]
 DIRECTIVE = "Directive 76/211/EEC, Annex I 2.4"
 HANDBOOK = "NIST Handbook 133, Table 2-5 (from memory)"
 CONFIDENCE = 0.995
@@ -42,11 +42,11 @@ VARIATIONS = [
 
 
 def tolerable_error(nominal_g: float, jurisdiction: Jurisdiction) -> float:
-    """How short one pack may be [g]: EU/UK tolerable negative error, US maximum variation.
+    """How short one pack may be [g]: tolerable negative error, in the US maximum variation.
 
-    EU and UK 5 g – 10 kg (shares rounded up to 0.1 g; FPackV § 9); US 2–489 g, 10 % below 36 g.
+    EU, GB, NI 5 g – 10 kg (shares rounded up to 0.1 g; FPackV § 9); US 2–489 g, 10 % below 36 g.
 
-    >>> tolerable_error(125, "EU"), tolerable_error(454, "UK"), tolerable_error(113, "US")
+    >>> tolerable_error(125, "EU"), tolerable_error(454, "GB"), tolerable_error(113, "US")
     (5.7, 13.7, 7.2)
     """
     if jurisdiction == "US":
@@ -75,7 +75,7 @@ def least_mean(nominal_g: float, scatter_g: float, n: int) -> float:
 def fill_target(nominal_g: float, scatter_g: float, jurisdiction: Jurisdiction) -> float:
     """What to aim at [g] so that packs of this scatter (standard deviation [g]) keep the rules.
 
-    The mean at least nominal; at most 1 pack in 40 (EU, UK) below nominal less the tolerable
+    The mean at least nominal; at most 1 pack in 40 (EU, GB, NI) below nominal less the tolerable
     error; none below twice that, taken as 1 in 10 000 (judgement). US: the mean at least the
     label and, by the same judgement, none beyond the variation. Normal scatter.
 
@@ -118,7 +118,7 @@ def judge(packs_g: Sequence[float], nominal_g: float, jurisdiction: Jurisdiction
     Twice the tolerable error is double the rounded one, as most texts print; German law rounds
     the doubled one again, which moves 125 g from 11.4 to 11.3 g.
 
-    >>> judge([101.2, 102.4, 99.9, 102.0], 100, "UK").mean_passes
+    >>> judge([101.2, 102.4, 99.9, 102.0], 100, "GB").mean_passes
     True
     """
     if len(packs_g) < 2:

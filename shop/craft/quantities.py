@@ -10,8 +10,14 @@ from functools import cache
 import pint
 
 from shop.craft.errors import CraftError
+from shop.sentences import Sentence
 
 NUMBER = re.compile(r"\s*([-+−]?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?)\s*(.*?)\s*")
+# Names joined by `*`, `/` or a space, each to a small power: no sums, no brackets, no numbers.
+NAME = r"(?:[°%]|°?[^\W\d]\w*)(?:(?:\^|\*\*)-?\d{1,2})?"
+UNITS = re.compile(rf"{NAME}(?:(?:\s*[*/·]\s*|\s+){NAME}){{0,5}}")
+# Beyond these [in the wanted unit] nothing is measured, and reckoning runs out of numbers.
+LEAST, MOST = 1e-15, 1e15
 # As people type them; pint's own names stand for themselves.
 WRITTEN = {"°C": "degC", "°F": "degF", "%": "percent", "C": "", "F": ""}
 
@@ -38,23 +44,63 @@ def read(name: str, text: str, unit: str) -> float:
     """
     parted = NUMBER.fullmatch(text)
     if parted is None:
-        raise QuantityWrong(f"{name}: {text!r} is not a number with its unit.")
+        raise QuantityWrong(
+            Sentence("{name}: {text!r} is not a number with its unit.", name=name, text=text)
+        )
     number, written = float(parted[1].replace("−", "-")), parted[2]
     if not written:
-        raise QuantityWrong(f"{name}: {text} has no unit; write it in {unit or '%'} or the like.")
+        raise QuantityWrong(
+            Sentence(
+                "{name}: {text} has no unit; write it in {units} or the like.",
+                name=name,
+                text=text,
+                units=unit or "%",
+            )
+        )
     units = registry()
     try:
+        if not UNITS.fullmatch(written):
+            raise ValueError(written)
         found = units.Quantity(number, WRITTEN.get(written, written))
         wanted = units.Unit(unit)
     except (pint.errors.PintError, ValueError, TypeError, AttributeError) as error:
-        raise QuantityWrong(f"{name}: {written} is not a unit known here.") from error
+        raise QuantityWrong(
+            Sentence("{name}: {written} is not a unit known here.", name=name, written=written)
+        ) from error
     # pint turns a temperature into a difference of as many kelvin; that is the bug to keep out.
     if _is_difference(found.units) != _is_difference(wanted):
-        raise QuantityWrong(f"{name}: {text} is not given in {unit or '%'} or the like.")
+        raise QuantityWrong(
+            Sentence(
+                "{name}: {text} is not given in {units} or the like.",
+                name=name,
+                text=text,
+                units=unit or "%",
+            )
+        )
     try:
-        return float(found.to(wanted).magnitude)
+        return measurable(name, float(found.to(wanted).magnitude), text)
     except pint.errors.DimensionalityError as error:
-        raise QuantityWrong(f"{name}: {text} is not given in {unit or '%'} or the like.") from error
+        raise QuantityWrong(
+            Sentence(
+                "{name}: {text} is not given in {units} or the like.",
+                name=name,
+                text=text,
+                units=unit or "%",
+            )
+        ) from error
+
+
+def measurable(name: str, value: float, text: str) -> float:
+    """The value, if it is 0 or of a size that anything has. Raises QuantityWrong."""
+    if value != 0 and not LEAST <= abs(value) <= MOST:
+        raise QuantityWrong(
+            Sentence(
+                "{name}: {text} is beyond all that is measured; 1e-15 to 1e15 is.",
+                name=name,
+                text=text,
+            )
+        )
+    return value
 
 
 def _is_difference(unit: object) -> bool:
@@ -72,6 +118,14 @@ def read_parts(name: str, text: str, first: str, second: str) -> list[tuple[floa
     for part in text.split(","):
         left, at, right = part.partition("@")
         if not at:
-            raise QuantityWrong(f"{name}: {part!r} is not written as {first}@{second}.")
+            raise QuantityWrong(
+                Sentence(
+                    "{name}: {part!r} is not written as {first}@{second}.",
+                    name=name,
+                    part=part,
+                    first=first,
+                    second=second,
+                )
+            )
         found.append((read(name, left, first), read(name, right, second)))
     return found

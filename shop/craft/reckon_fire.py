@@ -13,6 +13,7 @@ from shop.craft.reckon_kettle import (
     pressure_of,
 )
 from shop.craft.syrup import moisture_at
+from shop.sentences import Sentence
 
 UTAH = "Utah State University Extension (2006), the rule that subtracts"
 BROWNS_FROM_C = 130.0
@@ -110,5 +111,5 @@ def _fire(given: dict[str, Any]) -> Answer:
             "minutes_above_130": Result(last, "min"),
         },
         [STARZAK, IF97, *sources, "Mohos 2010, appendix 1, heat capacity of sucrose"],
-        ["Net power is yours to measure: time a pot of water from cold to the boil."],
+        [Sentence("Net power is yours to measure: time a pot of water from cold to the boil.")],
     )

@@ -11,6 +11,7 @@ from shop.craft.glass import glass_transition
 from shop.craft.heat import bank_ready_minutes, bank_rise
 from shop.craft.mixture import equilibrium_humidity
 from shop.craft.reckon_kettle import BALANCE, IF97, STARZAK
+from shop.sentences import Sentence
 
 
 @calculation(
@@ -24,7 +25,12 @@ def _keep(given: dict[str, Any]) -> Answer:
     humidity, room = given["humidity"], given["room"]
     own = equilibrium_humidity(1 - given["moisture"], room)
     above = keeping.stickiness(humidity, room)
-    drinks = "drinks water" if humidity > own else "gives off water"
+    drinks = Sentence("In this air it gives off water.")
+    if humidity > own:
+        drinks = Sentence("In this air it drinks water.")
+    face = Sentence("Above 0 K its face is sticky; this one is not.")
+    if above > 0:
+        face = Sentence("Above 0 K its face is sticky, as this one is.")
     return Answer(
         {
             "equilibrium_humidity": Result(own * 100, "percent"),
@@ -34,9 +40,10 @@ def _keep(given: dict[str, Any]) -> Answer:
         },
         [STARZAK, IF97, "Gordon and Taylor's form"],
         [
-            f"In this air it {drinks}; above 0 K its face is {'' if above > 0 else 'not '}sticky.",
-            "A glassy sweet comes to this only at its face: good for ranking rooms.",
-            "A sweet or a table colder than the dew point sweats.",
+            drinks,
+            face,
+            Sentence("A glassy sweet comes to this only at its face: good for ranking rooms."),
+            Sentence("A sweet or a table colder than the dew point sweats."),
         ],
     )
 
@@ -59,7 +66,12 @@ def _grain(given: dict[str, Any]) -> Answer:
             "can_be_held": Result(keeping.solubility(at) * 100, "percent"),
         },
         ["Charles 1960, from memory", "Gordon and Taylor's form"],
-        [f"Graining: {keeping.graining(at, tg, over)} (judgement, not a measurement)."],
+        [
+            Sentence(
+                "Graining: {keeping} (judgement, not a measurement).",
+                keeping=keeping.graining(at, tg, over),
+            )
+        ],
     )
 
 
@@ -75,7 +87,7 @@ def _invert(given: dict[str, Any]) -> Answer:
     return Answer(
         {"inverted": Result(share * 100, "percent")},
         ["Tombari et al., J. Phys. Chem. B 111 (2007) 496"],
-        ["Dilute kinetics carried to a melt: indicative only, no source measures one."],
+        [Sentence("Dilute kinetics carried to a melt: indicative only, no source measures one.")],
     )
 
 
@@ -113,4 +125,4 @@ def _iron(given: dict[str, Any]) -> Answer:
         minutes = bank_ready_minutes(after, given["ready"], given["room"], tau)
         results["ready_in"] = Result(minutes, "min")
     note = "The time it halves in is this table's own: read it twice, half an hour apart."
-    return Answer(results, ["Heat into one lump of steel, 470 J/kg K"], [note])
+    return Answer(results, [Sentence("Heat into one lump of steel, 470 J/kg K")], [note])

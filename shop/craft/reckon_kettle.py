@@ -24,6 +24,7 @@ from shop.craft.mixture import (
 from shop.craft.syrup import MOLAR_MASS_SUCROSE
 from shop.craft.thermometer import from_two_points
 from shop.craft.water import pressure_at_altitude, water_boiling_point
+from shop.sentences import Sentence
 
 STARZAK = "Starzak and Peacock, Zuckerindustrie (1997), coefficients from a summary"
 IF97 = "IAPWS R7-97(2012), region 4, through the iapws package"
@@ -155,8 +156,10 @@ def _thermometer(given: dict[str, Any]) -> Answer:
         {"reading": Result(at.value, "degC", at.low, at.high)},
         ["A straight line through two readings", IF97],
         [
-            f"Taking off only the boiling-water error would show {simple:.1f} °C.",
-            "Readings doubtful by ± 0.5 K; 150 °C is half as far again as the test goes.",
+            Sentence(
+                "Taking off only the boiling-water error would show {simple:.1f} °C.", simple=simple
+            ),
+            Sentence("Readings doubtful by ± 0.5 K; 150 °C is half as far again as the test goes."),
         ],
     )
 
@@ -202,7 +205,9 @@ def _liquid(given: dict[str, Any]) -> Answer:
         "liquid": Result(liquid.grams, "g"),
         "moisture_brought": Result(liquid.moisture * 100, "percent"),
     }
-    return Answer(results, [BALANCE], ["Water softens its portion and can bleed over a hot joint."])
+    return Answer(
+        results, [BALANCE], [Sentence("Water softens its portion and can bleed over a hot joint.")]
+    )
 
 
 def _mix(given: dict[str, Any]) -> Answer:
@@ -216,7 +221,9 @@ def _mix(given: dict[str, Any]) -> Answer:
     found = colour.held_against(portions, given["colour"], given["jurisdiction"])
     limit = found.limit
     if limit.most_mg_per_kg is None:
-        return Answer(results, [BALANCE, limit.source], [f"No figure; {limit.sure}."])
+        return Answer(
+            results, [BALANCE, limit.source], [Sentence("No figure; {sure}.", sure=limit.sure)]
+        )
     said = "within" if found.piece_passes else "over"
     part = "within" if found.portion_passes else "over"
     results["limit"] = Result(limit.most_mg_per_kg, "mg/kg")
@@ -249,7 +256,12 @@ def _sheet_cooling(given: dict[str, Any]) -> Answer:
     return Answer(
         results,
         ["One-dimensional conduction, held against the series solution for slabs"],
-        ["The band is contact and conductivity ± 30 %: one reading of your own is worth more."],
+        [
+            Sentence(
+                "The band is contact and conductivity ± 30 %: one reading of your "
+                "own is worth more."
+            )
+        ],
     )
 
 

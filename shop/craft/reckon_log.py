@@ -6,6 +6,7 @@ from shop.craft import aerate, assemble, cut, pack, size
 from shop.craft.bands import Doubt, band
 from shop.craft.calculation import Answer, Option, Result, calculation
 from shop.craft.glass import glass_transition
+from shop.sentences import Sentence
 
 VOLUME = "Conservation of volume"
 
@@ -54,7 +55,7 @@ def _pull(given: dict[str, Any]) -> Answer:
     return Answer(
         {"start": Result(at.value, "degC", at.low, at.high)},
         ["One lump cooling in air"],
-        ["The band is the air's coefficient ± 30 %: two readings of your own settle it."],
+        [Sentence("The band is the air's coefficient ± 30 %: two readings of your own settle it.")],
     )
 
 
@@ -115,7 +116,11 @@ def _skin(given: dict[str, Any]) -> Answer:
             "skin_stiffer": Result(apart.skin_stiffer, ""),
         },
         ["Williams, Landel and Ferry, universal constants"],
-        ["A soft heart in a stiff skin squeezes the picture; this ranks, it is not a force."],
+        [
+            Sentence(
+                "A soft heart in a stiff skin squeezes the picture; this ranks, it is not a force."
+            )
+        ],
     )
 
 
@@ -148,7 +153,7 @@ def _roll(given: dict[str, Any]) -> Answer:
         )
         results["interval_for_hands"] = Result(slow, "s")
     clash = "Rods must be cut while others are still drawn." if crew.clash else "No clash."
-    return Answer(results, ["Common practice, no source"], [clash])
+    return Answer(results, [Sentence("Common practice, no source")], [clash])
 
 
 @calculation(
@@ -174,7 +179,12 @@ def _cut(given: dict[str, Any]) -> Answer:
     Option("piece", "g", "mass of a piece", needed=True),
     Option("scatter", "g", "standard deviation of packs", default="0g"),
     Option(
-        "jurisdiction", "", "where it is sold", "choice", default="EU", choices=("EU", "UK", "US")
+        "jurisdiction",
+        "",
+        "where it is sold",
+        "choice",
+        default="EU",
+        choices=("EU", "NI", "GB", "US"),
     ),
 )
 def _pack(given: dict[str, Any]) -> Answer:
@@ -188,5 +198,5 @@ def _pack(given: dict[str, Any]) -> Answer:
             "fill_target": Result(target, "g"),
         },
         [source],
-        ["Verify before use: ask your authority for weights and measures."],
+        [Sentence("Verify before use: ask your authority for weights and measures.")],
     )

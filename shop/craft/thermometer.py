@@ -8,6 +8,7 @@ was tested: have a thermometer for the cook checked near 150 °C once a year.
 from dataclasses import dataclass
 
 from shop.craft.errors import CraftError, check_range
+from shop.sentences import Sentence
 
 SOURCE = "an ice and boiling-water test"
 
@@ -17,8 +18,14 @@ class ThermometerSuspect(CraftError):
 
     def __init__(self, reading_c: float, expected_c: float, limit_k: float):
         super().__init__(
-            f"The thermometer reads {reading_c:g} °C where {expected_c:.1f} °C is true; that is "
-            f"more than {limit_k:g} K off, so test it again or take another."
+            Sentence(
+                "The thermometer reads {reading_c:g} °C where {expected_c:.1f} °C "
+                "is true; that is more than {limit_k:g} K off, so test it again or "
+                "take another.",
+                reading_c=reading_c,
+                expected_c=expected_c,
+                limit_k=limit_k,
+            )
         )
         self.reading_c, self.expected_c, self.limit_k = reading_c, expected_c, limit_k
 

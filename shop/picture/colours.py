@@ -20,6 +20,7 @@ from shop.craft.errors import check_range
 from shop.picture.errors import PartWrong
 from shop.picture.reading import Read
 from shop.picture.shapes import Labels, PaletteColour
+from shop.sentences import Sentence
 
 Floats = NDArray[np.float64]
 CUBE_BITS = 3
@@ -52,6 +53,26 @@ def lab_of(rgb: NDArray[np.uint8]) -> Floats:
 def difference(one: Floats, other: Floats) -> Floats:
     """CIEDE2000 between CIELAB colours [..., 3]; about 1 is just seen side by side."""
     return np.asarray(deltaE_ciede2000(one, other), dtype=np.float64)
+
+
+def nearest_swatches(colour: str, swatches: Sequence[str]) -> list[str]:
+    """Which of these swatches a colour means, the nearest first; all as `#rrggbb`.
+
+    Those that are not plainly another colour; where there is none, the nearest alone.
+
+    >>> nearest_swatches("#f4c430", ["#4a2811", "#f2c230", "#fdf8ec"])
+    ['#f2c230']
+    """
+    if not swatches:
+        return []
+    asked, there = (
+        lab_of(np.array([[rgb_of(text) for text in some]], dtype=np.uint8))[0]
+        for some in ([colour], swatches)
+    )
+    far = difference(np.broadcast_to(asked, there.shape), there)
+    order = np.argsort(far, kind="stable")
+    plain = [swatches[i] for i in order if far[i] < PLAIN]
+    return plain or [swatches[order[0]]]
 
 
 def reduce_colours(
@@ -168,7 +189,9 @@ def _must(palette: Sequence[PaletteColour], ids: list[str], background: str | No
     found = [i for i, colour in enumerate(palette) if colour.treatment == "white"]
     if len(found) != 1:
         raise PartWrong(
-            "The palette", f"has {len(found)} whites", "exactly one sugar must be white"
+            "The palette",
+            Sentence("has {count} whites", count=len(found)),
+            Sentence("exactly one sugar must be white"),
         )
     if background is not None and _index(ids, background) not in found:
         found.append(_index(ids, background))
@@ -191,7 +214,9 @@ def _choose(errors: Floats, weights: Floats, start: list[int], most: int) -> lis
 
 def _index(ids: list[str], wanted: str) -> int:
     if wanted not in ids:
-        raise PartWrong(wanted, "is not a colour of this shop", f"choose {', '.join(ids)}")
+        raise PartWrong(
+            wanted, Sentence("is not a colour of this shop"), f"choose {', '.join(ids)}"
+        )
     return ids.index(wanted)
 
 
@@ -216,7 +241,7 @@ def smoothed(labels: Labels, side: int) -> Labels:
 
     A line too thin to be commonest anywhere along it stays as it is, to be shown as too thin.
     """
-    check_range("side", side % 2, "1", 1, 1, "a square round a pixel, which is odd,")
+    check_range("side", side % 2, "1", 1, 1, Sentence("a square round a pixel, which is odd,"))
     values = np.unique(labels)
     shares = np.stack(
         [uniform_filter((labels == v).astype(np.float32), side, mode="nearest") for v in values]

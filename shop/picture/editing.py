@@ -11,6 +11,7 @@ from shop.picture.errors import PartWrong
 from shop.picture.kinds import kind_of
 from shop.picture.parts import polygon_of, reshaped, settled, slug
 from shop.picture.shapes import PicturePart, Point, Section
+from shop.sentences import Sentence
 
 Parts = tuple[PicturePart, ...]
 LONGEST_NAME = 40
@@ -27,7 +28,9 @@ def split_part(
     old = find_part(parts, part)
     pieces = pieces_of(polygon_of(old), _line(through))
     if len(pieces) < 2:
-        raise PartWrong(old.name, "is not divided by that line", "draw it right through")
+        raise PartWrong(
+            old.name, Sentence("is not divided by that line"), Sentence("draw it right through")
+        )
     pieces.sort(key=lambda p: (-round(p.centroid.y, 6), p.centroid.x))
     names = [f"{old.name} {letter}" for letter, _ in zip("abcdefghij", pieces, strict=False)]
     _check_free(parts, names)
@@ -42,13 +45,23 @@ def merge_parts(parts: Sequence[PicturePart], section: Section, ids: Sequence[st
     """
     old = [find_part(parts, part) for part in dict.fromkeys(ids)]
     if len(old) < 2:
-        raise PartWrong("One part", "has nothing to go with", "choose two or more")
+        raise PartWrong(
+            "One part", Sentence("has nothing to go with"), Sentence("choose two or more")
+        )
     for other in old[1:]:
         if other.portion != old[0].portion:
-            raise PartWrong(other.name, f"is not {old[0].portion}", "choose parts of one sugar")
+            raise PartWrong(
+                other.name,
+                Sentence("is not {portion}", portion=old[0].portion),
+                Sentence("choose parts of one sugar"),
+            )
     whole = shapely.union_all([polygon_of(part) for part in old])
     if whole.geom_type != "Polygon":
-        raise PartWrong(old[0].name, "does not touch all the others", "choose parts that touch")
+        raise PartWrong(
+            old[0].name,
+            Sentence("does not touch all the others"),
+            Sentence("choose parts that touch"),
+        )
     return settled(instead_of(parts, old, [_like(old[0], whole)]), section)
 
 
@@ -59,7 +72,11 @@ def rename_part(parts: Sequence[PicturePart], part: str, name: str) -> Parts:
     """
     old, plain = find_part(parts, part), " ".join(name.split())
     if not slug(plain) or len(plain) > LONGEST_NAME:
-        raise PartWrong(repr(name), "is no name", f"write 1 to {LONGEST_NAME} letters")
+        raise PartWrong(
+            repr(name),
+            Sentence("is no name"),
+            Sentence("write 1 to {LONGEST_NAME} letters", LONGEST_NAME=LONGEST_NAME),
+        )
     others = [p for p in parts if p.id != old.id]
     _check_free(others, [plain])
     new = _named(old, plain)
@@ -79,7 +96,9 @@ def find_part(parts: Sequence[PicturePart], wanted: str) -> PicturePart:
     for part in parts:
         if part.id == wanted:
             return part
-    raise PartWrong(wanted, "is no part of this picture", "choose one of its parts")
+    raise PartWrong(
+        wanted, Sentence("is no part of this picture"), Sentence("choose one of its parts")
+    )
 
 
 def _line(through: tuple[Point, Point]) -> LineString:
@@ -105,7 +124,7 @@ def _check_free(parts: Sequence[PicturePart], names: Sequence[str]) -> None:
     taken = {part.id for part in parts}
     for name in names:
         if slug(name) in taken:
-            raise PartWrong(repr(name), "is another part's name", "choose another")
+            raise PartWrong(repr(name), Sentence("is another part's name"), "choose another")
 
 
 def instead_of(

@@ -8,6 +8,8 @@ PictureError
 └── HandsWrong      hands that can't be told apart
 """
 
+from shop.sentences import Sentence
+
 
 class PictureError(Exception):
     """Root of this room's errors."""
@@ -17,7 +19,7 @@ class NotRead(PictureError):
     """A file that is no picture this program opens; it says what to hand over instead."""
 
     def __init__(self, why: str, instead: str) -> None:
-        super().__init__(f"{why}; {instead}.")
+        super().__init__(Sentence("{why}; {instead}.", why=why, instead=instead))
         self.why, self.instead = why, instead
 
 
@@ -25,7 +27,16 @@ class TooLarge(PictureError):
     """A picture over a limit."""
 
     def __init__(self, name: str, value: float, limit: float, unit: str, instead: str) -> None:
-        super().__init__(f"{name} is {value:g} {unit}; at most {limit:g} {unit}: {instead}.")
+        super().__init__(
+            Sentence(
+                "{name} is {value:g} {unit}; at most {limit:g} {unit}: {instead}.",
+                name=name,
+                value=value,
+                unit=unit,
+                limit=limit,
+                instead=instead,
+            )
+        )
         self.name, self.value, self.limit, self.unit = name, value, limit, unit
 
 
@@ -33,7 +44,15 @@ class TooSmallToRead(PictureError):
     """Lettering below a limit."""
 
     def __init__(self, name: str, value_mm: float, limit_mm: float, instead: str) -> None:
-        super().__init__(f"{name} is {value_mm:.2f} mm; it needs {limit_mm:.2f} mm: {instead}.")
+        super().__init__(
+            Sentence(
+                "{name} is {value_mm:.2f} mm; it needs {limit_mm:.2f} mm: {instead}.",
+                name=name,
+                value_mm=value_mm,
+                limit_mm=limit_mm,
+                instead=instead,
+            )
+        )
         self.name, self.value_mm, self.limit_mm = name, value_mm, limit_mm
 
 
@@ -41,7 +60,7 @@ class PartWrong(PictureError):
     """A part that is not there, or can't be changed so."""
 
     def __init__(self, part: str, why: str, instead: str) -> None:
-        super().__init__(f"{part} {why}; {instead}.")
+        super().__init__(Sentence("{part} {why}; {instead}.", part=part, why=why, instead=instead))
         self.part = part
 
 
@@ -49,5 +68,7 @@ class HandsWrong(PictureError):
     """Two hands of one name: nobody could tell whose turn it is."""
 
     def __init__(self, name: str) -> None:
-        super().__init__(f"Two hands are called {name}; give each a name of its own.")
+        super().__init__(
+            Sentence("Two hands are called {name}; give each a name of its own.", name=name)
+        )
         self.name = name

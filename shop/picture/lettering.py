@@ -13,6 +13,7 @@ from shapely import LineString, Polygon
 
 from shop.picture.errors import PartWrong, TooLarge, TooSmallToRead
 from shop.picture.shapes import Limits, Section
+from shop.sentences import Sentence
 
 HIGH = 5.0
 BETWEEN = 1.0
@@ -114,9 +115,13 @@ def _capitals(text: str) -> str:
     plain = " ".join(text.upper().split())
     for sign in plain:
         if sign != " " and sign not in STROKES:
-            raise PartWrong(repr(sign), "can't be laid from strips", "use the letters A to Z")
+            raise PartWrong(
+                repr(sign),
+                Sentence("can't be laid from strips"),
+                Sentence("use the letters A to Z"),
+            )
     if not plain:
-        raise PartWrong("The text", "is empty", "write what shall be read")
+        raise PartWrong("The text", "is empty", Sentence("write what shall be read"))
     return plain
 
 
@@ -124,17 +129,21 @@ def _checked(text: str, height_m: float, section: Section, limits: Limits) -> tu
     """Capitals and the width of a stroke [m], if hands and eyes can do with them."""
     plain, stroke = _capitals(text), height_m / HIGH
     in_rod = height_m / section.diameter_ratio
-    instead = "make the letters or the rod bigger, or the text shorter"
+    instead = Sentence("make the letters or the rod bigger, or the text shorter")
     if in_rod < limits.letter_m:
-        raise TooSmallToRead("A letter in the rod", in_rod * MM, limits.letter_m * MM, instead)
+        raise TooSmallToRead(
+            Sentence("A letter in the rod"), in_rod * MM, limits.letter_m * MM, instead
+        )
     if stroke < limits.strip_m - 1e-9:
-        raise TooSmallToRead("A stroke at the log", stroke * MM, limits.strip_m * MM, instead)
+        raise TooSmallToRead(
+            Sentence("A stroke at the log"), stroke * MM, limits.strip_m * MM, instead
+        )
     return plain, stroke
 
 
 def _check_fits(name: str, value_m: float, limit_m: float) -> None:
     if value_m > limit_m:
-        instead = "use fewer letters, or smaller ones in a bigger rod"
+        instead = Sentence("use fewer letters, or smaller ones in a bigger rod")
         raise TooLarge(name, round(value_m * MM, 1), round(limit_m * MM, 1), "mm", instead)
 
 

@@ -8,9 +8,16 @@ from datetime import date, timedelta
 from shop.picture.case import MM, Case, least_hole_m, least_line_m
 from shop.picture.needs import logs_for
 from shop.picture.questions import QUESTIONS, Answered, clock, latest_light_up, said
+from shop.sentences import Sentence
 
 MOST_ROD_MM = 40
 DAYS_AHEAD = 21
+# Ways of building that begin with a capital where they stand alone.
+SMALL = {
+    "hand": Sentence("one more hand from the start"),
+    "upside down": Sentence("built standing on its head"),
+    "log under heater": Sentence("the growing log under the heater as well"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +65,14 @@ def together(case: Case) -> Instead | None:
         case = step.case
     if not made:
         return None
-    return Instead(" and ".join(o.kind for o in made), " and ".join(o.says for o in made), case)
+    return Instead(" and ".join(o.kind for o in made), _joined([o.says for o in made]), case)
+
+
+def _joined(says: list[str]) -> str:
+    whole = says[0]
+    for one in says[1:]:
+        whole = Sentence("{one} and {more}", one=whole, more=one)
+    return whole
 
 
 def _for(answer: Answered, case: Case) -> Iterator[Instead]:
@@ -77,7 +91,11 @@ def _capitals(case: Case) -> Iterator[Instead]:
     words = case.enquiry.text
     if words != words.upper():
         changed = replace(case.enquiry, text=words.upper())
-        yield Instead("capitals", f"{words.upper()} in capitals", replace(case, enquiry=changed))
+        yield Instead(
+            "capitals",
+            Sentence("{words} in capitals", words=words.upper()),
+            replace(case, enquiry=changed),
+        )
 
 
 def _bigger_rod(case: Case) -> Iterator[Instead]:
@@ -86,7 +104,7 @@ def _bigger_rod(case: Case) -> Iterator[Instead]:
     for mm in range(rod, MOST_ROD_MM + 1):
         bigger = case.with_rod(mm / MM)
         if all(question(bigger).reply != "no" for question in QUESTIONS[:2]):
-            yield Instead("bigger rod", f"a rod of {mm} mm", bigger)
+            yield Instead("bigger rod", Sentence("a rod of {mm} mm", mm=mm), bigger)
             return
 
 
@@ -100,14 +118,18 @@ def _thickened(case: Case) -> Iterator[Instead]:
             hole_m=facts.hole_m and least_hole_m(facts.section, case.numbers),
             thickened=None,
         )
-        says = f"thin places mended, which changes {100 * facts.thickened:.1f} % of the picture"
+        says = Sentence(
+            "thin places mended, which changes {n:.1f} % of the picture", n=100 * facts.thickened
+        )
         yield Instead("mended", says, replace(case, facts=mended))
 
 
 def _fewer_colours(case: Case) -> Iterator[Instead]:
     most = case.numbers["colours_limit"]
     if len(case.facts.colours) > most:
-        says = f"{most} colours instead of {len(case.facts.colours)}"
+        says = Sentence(
+            "{most} colours instead of {count}", most=most, count=len(case.facts.colours)
+        )
         facts = replace(case.facts, colours=case.facts.colours[:most])
         yield Instead("fewer colours", says, replace(case, facts=facts))
 
@@ -118,14 +140,14 @@ def _ways_of_building(case: Case) -> Iterator[Instead]:
     for way in case.build.ways:
         if not way["saves"]:
             continue
-        says = str(way["says"])
+        kind, said = str(way["kind"]), way["says"]
+        says = SMALL.get(kind) or (said if isinstance(said, str) else str(said))
         built = replace(case.build, minutes=float(str(way["minutes"])), holds=True, says=says)
-        kind = str(way["kind"])
         fewer = int(says.split()[0]) if kind == "fewer" else 0
         facts = replace(case.facts, parts=case.facts.parts - fewer)
         hands = case.hands + (kind == "hand")
         changed = replace(case, build=built, facts=facts, hands=hands)
-        yield Instead(kinds.get(kind, kind), says[0].lower() + says[1:], changed)
+        yield Instead(kinds.get(kind, kind), says, changed)
 
 
 def _more_logs(case: Case) -> Iterator[Instead]:
@@ -133,10 +155,8 @@ def _more_logs(case: Case) -> Iterator[Instead]:
     enquiry = case.enquiry
     logs = logs_for(enquiry.packs, enquiry.fill_mg, case.log_kg, case.numbers)
     if logs and logs > case.logs:
-        count = "two" if logs == 2 else str(logs)
-        yield Instead(
-            "two logs" if logs == 2 else "more logs", f"{count} logs", replace(case, logs=logs)
-        )
+        says = Sentence("two logs") if logs == 2 else Sentence("{n} logs", n=logs)
+        yield Instead("two logs" if logs == 2 else "more logs", says, replace(case, logs=logs))
 
 
 def _fewer_bags(case: Case) -> Iterator[Instead]:
@@ -144,7 +164,7 @@ def _fewer_bags(case: Case) -> Iterator[Instead]:
     packs = case.gives.packs
     if packs:
         changed = replace(case.enquiry, packs=packs)
-        yield Instead("fewer bags", f"{packs} bags", replace(case, enquiry=changed))
+        yield Instead("fewer bags", Sentence("{n} bags", n=packs), replace(case, enquiry=changed))
 
 
 def _earlier(case: Case) -> Iterator[Instead]:
@@ -152,7 +172,9 @@ def _earlier(case: Case) -> Iterator[Instead]:
     enquiry, latest = case.enquiry, latest_light_up(case)
     if latest > 0 and (enquiry.light_up_min or 0) > latest:
         changed = replace(enquiry, light_up_min=latest)
-        yield Instead("earlier", f"lit by {clock(latest)}", replace(case, enquiry=changed))
+        yield Instead(
+            "earlier", Sentence("lit by {time}", time=clock(latest)), replace(case, enquiry=changed)
+        )
 
 
 def _other_day(case: Case) -> Iterator[Instead]:

@@ -9,6 +9,7 @@ from shop.picture.colours import Reduced, smoothed
 from shop.picture.errors import NotRead, TooLarge
 from shop.picture.regions import without_speckles
 from shop.picture.shapes import OUTSIDE, Labels, Raster, Section
+from shop.sentences import Sentence
 
 LEAST_PIXELS, MOST_PIXELS = 320, 640
 GRID_PIXELS = 480
@@ -30,7 +31,13 @@ def lay_in(reduced: Reduced, section: Section, speckle_m2: float) -> Raster:
     if radius <= 0:
         around = (section.jacket_m + section.band_m) * 1000
         limit = section.log_diameter_m * 500
-        raise TooLarge("Casing and band", around, limit, "mm", "make them thinner or the log wider")
+        raise TooLarge(
+            Sentence("Casing and band"),
+            around,
+            limit,
+            "mm",
+            Sentence("make them thinner or the log wider"),
+        )
     x, y, reach = _round_content(reduced)
     pixels = int(np.clip(2 * reach + 2, LEAST_PIXELS, MOST_PIXELS))
     metres = 2 * radius / pixels
@@ -49,7 +56,10 @@ def lay_grid(reduced: Reduced, section: Section, pixels: int = GRID_PIXELS) -> R
     """
     rows, columns = reduced.labels.shape
     if rows != columns:
-        raise NotRead(f"The grid is {columns} × {rows}", "a bench grid is as high as wide")
+        raise NotRead(
+            Sentence("The grid is {columns} × {rows}", columns=columns, rows=rows),
+            Sentence("a bench grid is as high as wide"),
+        )
     at = ((np.arange(pixels) + 0.5) * rows / pixels).astype(int)
     labels = reduced.labels[np.ix_(at, at)].astype(np.int16)
     labels[~disc(pixels)] = OUTSIDE

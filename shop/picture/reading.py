@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageFile, ImageOps
 
 from shop.picture.errors import NotRead, TooLarge
+from shop.sentences import Sentence
 
 KINDS = ("PNG", "JPEG")
 MOST_BYTES = 20_000_000
@@ -21,7 +22,7 @@ MOST_PIXELS = 40_000_000
 MOST_SIDE = 12_000
 LEAST_SIDE = 8
 SIGNATURES = (b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff")
-ANOTHER = "export it again as PNG or JPEG"
+ANOTHER = Sentence("export it again as PNG or JPEG")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,9 +53,9 @@ def read_image(data: bytes, most_side: int = 512) -> Read:
 def _check_bytes(data: bytes) -> None:
     if len(data) > MOST_BYTES:
         megabytes = len(data) / 1e6
-        raise TooLarge("The file", megabytes, MOST_BYTES / 1e6, "MB", "save it smaller")
+        raise TooLarge("The file", megabytes, MOST_BYTES / 1e6, "MB", Sentence("save it smaller"))
     if not data.startswith(SIGNATURES):
-        raise NotRead("The file is neither PNG nor JPEG", ANOTHER)
+        raise NotRead(Sentence("The file is neither PNG nor JPEG"), ANOTHER)
 
 
 def _decode(data: bytes, most_side: int) -> Read:
@@ -65,24 +66,42 @@ def _decode(data: bytes, most_side: int) -> Read:
             image.load()
             return _upright(image, most_side)
     except Image.DecompressionBombError as error:
-        raise NotRead("The picture unpacks to too many pixels", "save it smaller") from error
+        raise NotRead(
+            Sentence("The picture unpacks to too many pixels"), Sentence("save it smaller")
+        ) from error
     except (OSError, SyntaxError, ValueError, EOFError, MemoryError) as error:
-        raise NotRead("The file is broken or cut short", ANOTHER) from error
+        raise NotRead(Sentence("The file is broken or cut short"), ANOTHER) from error
 
 
 def _check_header(image: ImageFile.ImageFile) -> None:
     """Size and frames, known before a pixel is decoded."""
     width, height = image.size
     if max(width, height) > MOST_SIDE:
-        raise TooLarge("A side", max(width, height), MOST_SIDE, "pixels", "save it smaller")
+        raise TooLarge(
+            "A side", max(width, height), MOST_SIDE, "pixels", Sentence("save it smaller")
+        )
     if width * height > MOST_PIXELS:
         pixels = width * height / 1e6
-        raise TooLarge("The picture", pixels, MOST_PIXELS / 1e6, "megapixels", "save it smaller")
+        raise TooLarge(
+            "The picture", pixels, MOST_PIXELS / 1e6, "megapixels", Sentence("save it smaller")
+        )
     if min(width, height) < LEAST_SIDE:
-        raise NotRead(f"The picture is {width} × {height} pixels", f"draw it at {LEAST_SIDE} up")
+        raise NotRead(
+            Sentence("The picture is {width} × {height} pixels", width=width, height=height),
+            Sentence("draw it at {LEAST_SIDE} up", LEAST_SIDE=LEAST_SIDE),
+        )
     # A camera's JPEG may carry a second view behind the first; that is no film.
     if image.format == "PNG" and getattr(image, "is_animated", False):
-        raise NotRead("The picture moves", "hand over one still picture")
+        raise NotRead(Sentence("The picture moves"), Sentence("hand over one still picture"))
+
+
+def _as_held(image: Image.Image) -> Image.Image:
+    """Turned as the camera was held; as it lies where nothing readable says so."""
+    try:
+        return ImageOps.exif_transpose(image)
+    except Exception:
+        # Pillow raises whatever a broken tag leads to (`struct.error` among others).
+        return image
 
 
 def _upright(image: Image.Image, most_side: int) -> Read:
@@ -90,7 +109,7 @@ def _upright(image: Image.Image, most_side: int) -> Read:
     mode = "RGBA" if image.has_transparency_data else "RGB"
     small = image if image.mode == mode else image.convert(mode)
     small.thumbnail((most_side, most_side), Image.Resampling.BOX)
-    turned = ImageOps.exif_transpose(small)
+    turned = _as_held(small)
     opaque = Image.new("L", turned.size, 255)
     if turned.mode == "RGBA":
         opaque = turned.getchannel("A")

@@ -11,6 +11,7 @@ from shop.picture.crew import MOST_HANDS, Asked, Hand
 from shop.picture.problem import soonest
 from shop.picture.solving import Solved, solve
 from shop.picture.work import Job, Work
+from shop.sentences import Sentence
 
 EFFORT = 0.5
 THICKNESSES_UM = (8_000, 10_000, 12_000, 15_000, 20_000, 25_000, 30_000)
@@ -51,7 +52,15 @@ def breaking(asked: Asked, found: Solved) -> list[Break]:
     """
     names = {work.id: work.name for work in asked.job.works}
     missed = [
-        Break(id, f"{names[id]} stops sticking {spell.over_s} s before it is joined", spell.over_s)
+        Break(
+            id,
+            Sentence(
+                "{name} stops sticking {over_s} s before it is joined",
+                name=names[id],
+                over_s=spell.over_s,
+            ),
+            spell.over_s,
+        )
         for id, spell in found.spells.items()
         if spell.over_s
     ]
@@ -67,10 +76,29 @@ def _too_long(asked: Asked, found: Solved, late_s: int) -> Break:
     chain, chain_s = longest_chain(asked.job.works)
     if problem.begins_s + chain_s + problem.closes_s > asked.limit_s:
         first, last = chain[0].name, chain[-1].name
-        why = f"{len(chain)} parts from {first} to {last} lie one on another"
-        return Break(chain[-1].id, f"{why}: {late_s} s too long for any number of hands", late_s)
-    hands = "one hand" if len(asked.hands) == 1 else f"{len(asked.hands)} hands"
-    return Break("", f"{len(asked.job.works)} parts are {late_s} s too many for {hands}", late_s)
+        why = Sentence(
+            "{count} parts from {first} to {last} lie one on another",
+            count=len(chain),
+            first=first,
+            last=last,
+        )
+        return Break(
+            chain[-1].id,
+            Sentence("{why}: {late_s} s too long for any number of hands", why=why, late_s=late_s),
+            late_s,
+        )
+    count = len(asked.hands)
+    hands = Sentence("one hand") if count == 1 else Sentence("{n} hands", n=count)
+    return Break(
+        "",
+        Sentence(
+            "{count} parts are {late_s} s too many for {hands}",
+            count=len(asked.job.works),
+            late_s=late_s,
+            hands=hands,
+        ),
+        late_s,
+    )
 
 
 def longest_chain(works: tuple[Work, ...]) -> tuple[list[Work], int]:
@@ -119,23 +147,31 @@ def _changes(asked: Asked, breaks: list[Break]) -> Iterator[tuple[str, str, Aske
     """Changes of crew and place."""
     if len(asked.hands) < MOST_HANDS:
         more = (*asked.hands, Hand("one more"))
-        yield "hand", "One more hand from the start", replace(asked, hands=more)
+        yield "hand", Sentence("One more hand from the start"), replace(asked, hands=more)
     for n, hand in enumerate(asked.hands):
         if hand.free_from_s > asked.numbers["pull_time"] // 1000:
             hands = (*asked.hands[:n], Hand(hand.name), *asked.hands[n + 1 :])
-            yield "earlier", f"{hand.name} from the start", replace(asked, hands=hands)
+            yield (
+                "earlier",
+                Sentence("{name} from the start", name=hand.name),
+                replace(asked, hands=hands),
+            )
     if not any(b.part for b in breaks):
         return
     if asked.upside_down:
         turned = replace(asked, job=asked.upside_down, upside_down=None)
-        yield "upside down", "Built standing on its head", turned
+        yield "upside down", Sentence("Built standing on its head"), turned
     if not any(b.over_s for b in breaks):
         return
     places = asked.numbers["heater_places"] + MORE_HEATER
-    says = f"{places} places under the heater instead of {asked.numbers['heater_places']}"
+    says = Sentence(
+        "{places} places under the heater instead of {heater_places}",
+        places=places,
+        heater_places=asked.numbers["heater_places"],
+    )
     yield "heater", says, replace(asked, numbers={**asked.numbers, "heater_places": places})
     if asked.log_place != "heater":
-        says = "The growing log under the heater as well"
+        says = Sentence("The growing log under the heater as well")
         yield "log under heater", says, replace(asked, log_place="heater")
 
 
@@ -149,7 +185,7 @@ def _thicker(asked: Asked, breaks: list[Break]) -> WayOut | None:
     for um in (t for t in THICKNESSES_UM if t > min(part.thick_um for part in parts)):
         thick = {part.id: max(um, part.thick_um) for part in parts}
         names = ", ".join(part.name for part in parts)
-        says = f"{names} at least {um / 1000:g} mm thick"
+        says = Sentence("{names} at least {mm:g} mm thick", names=names, mm=um / 1000)
         way = _tried("thicker", says, replace(asked, thicker_um={**asked.thicker_um, **thick}))
         if not way.over_s:
             break
@@ -169,7 +205,11 @@ def _fewer(asked: Asked, breaks: list[Break]) -> WayOut | None:
         if soonest(problem) + problem.closes_s > asked.limit_s:
             continue
         names = [work.name for work in asked.job.works if work.id in order[:fewer]]
-        says = f"{fewer} fewer: {', '.join(names)} merged into what they touch"
+        says = Sentence(
+            "{fewer} fewer: {names} merged into what they touch",
+            fewer=fewer,
+            names=", ".join(names),
+        )
         way = _tried("fewer", says, changed)
         if way.saves:
             break

@@ -16,6 +16,7 @@ from shop.picture.shapes import Motif, PicturePart, Section
 from shop.picture.solving import Solved, calmer, solve
 from shop.picture.ticks import blocks_of
 from shop.picture.work import Work, job_of
+from shop.sentences import Sentence
 
 Plain: TypeAlias = dict[str, Any]
 EFFORT = 2.0
@@ -177,13 +178,22 @@ def _way(way: WayOut) -> Plain:
 
 def _says(asked: Asked, found: Solved, breaks: list[Break]) -> str:
     """`25 parts, 2 hands: closed in 24 min of 30; no build is sooner.`"""
-    hands = "1 hand" if len(asked.hands) == 1 else f"{len(asked.hands)} hands"
+    count = len(asked.hands)
+    hands = Sentence("1 hand") if count == 1 else Sentence("{n} hands", n=count)
     parts = sum(work.kind not in ("drawing", "copy") for work in asked.job.works)
     minutes, limit = -(-found.closed_s // 60), asked.limit_s // 60
-    begins = f"{parts} part{'s' * (parts != 1)}, {hands}: closed in {minutes} min of {limit}"
+    begins = Sentence(
+        "{parts}, {hands}: closed in {minutes} min of {limit}",
+        parts=Sentence("1 part") if parts == 1 else Sentence("{n} parts", n=parts),
+        hands=hands,
+        minutes=minutes,
+        limit=limit,
+    )
     if breaks:
-        return f"{begins}; {breaks[0].why}."
+        return Sentence("{begins}; {why}.", begins=begins, why=breaks[0].why)
     least = found.soonest_s if found.is_proven else found.bound_s
     if found.closed_s == least:
-        return f"{begins}; no build is sooner."
-    return f"{begins}; no build is over {found.closed_s - least} s sooner."
+        return Sentence("{begins}; no build is sooner.", begins=begins)
+    return Sentence(
+        "{begins}; no build is over {s} s sooner.", begins=begins, s=found.closed_s - least
+    )

@@ -15,6 +15,7 @@ from shop.picture.offers import Instead, answers, offers, passes, together
 from shop.picture.saving import merged
 from shop.picture.schedule import asked_of, built
 from shop.picture.shapes import Drawn
+from shop.sentences import Sentence, listed
 
 Plain: TypeAlias = dict[str, Any]
 EFFORT = 1.0
@@ -63,7 +64,12 @@ def _far_too_many(asked: Asked) -> BuildFacts:
     n, count = asked.numbers, len(asked.job.works)
     seconds = count * n["part_time"] / len(asked.hands) + n["pull_time"] + n["close_time"]
     minutes, limit = seconds / 60_000, asked.limit_s / 60
-    says = f"{count} parts would take about {minutes:.0f} min of {limit:.0f}."
+    says = Sentence(
+        "{count} parts would take about {minutes:.0f} min of {limit:.0f}.",
+        count=count,
+        minutes=minutes,
+        limit=limit,
+    )
     return BuildFacts(round(minutes, 1), limit, minutes <= limit, says)
 
 
@@ -75,7 +81,7 @@ def _to_the_limit(asked: Asked) -> list[Plain]:
         return []
     small = [w.id for w in sorted(plain, key=lambda w: (w.area_um2, w.id))[:over]]
     found = built(replace(asked, job=merged(asked.job, small)), EFFORT)
-    says = f"{over} fewer: the smallest parts merged into what they touch"
+    says = Sentence("{over} fewer: the smallest parts merged into what they touch", over=over)
     return [{"kind": "fewer", "says": says, "minutes": found["minutes"], "saves": found["holds"]}]
 
 
@@ -137,10 +143,18 @@ def _offered(offer: Instead) -> Plain:
 
 def _says(word: str, reasons: list[str], counter: list[Plain]) -> str:
     if word == "yes":
-        return "Yes, we can make it."
+        return Sentence("Yes, we can make it.")
     if word == "no":
-        return f"No. {' '.join(reasons)}"
+        return Sentence("No. {reasons}", reasons=listed(reasons, " "))
     best = counter[0]
     minutes, metres, packs = math.ceil(best["minutes"]), round(best["metres"]), best["packs"]
-    gives = f"{minutes} min to build, {metres} m of rod, {packs} bags"
-    return f"Not as it is. {' '.join(reasons)} Instead: {best['says']} ({gives})."
+    gives = Sentence("{metres} m of rod, {packs} bags", metres=metres, packs=packs)
+    # Without a picture no build was tried, and no minutes of one are told.
+    if minutes:
+        gives = Sentence("{minutes} min to build, {gives}", minutes=minutes, gives=gives)
+    return Sentence(
+        "Not as it is. {reasons} Instead: {offer} ({gives}).",
+        reasons=listed(reasons, " "),
+        offer=best["says"],
+        gives=gives,
+    )
