@@ -26,6 +26,7 @@ from shop.picture.shapes import (
     Section,
 )
 from shop.picture.stacking import stacked
+from shop.sentences import Sentence
 
 Plain = dict[str, Any]
 NOTHING = 255
@@ -90,7 +91,9 @@ def recoloured(
     by_id = {colour.id: colour for colour in palette}
     for wanted in (*becomes.values(), background):
         if wanted not in by_id:
-            raise PartWrong(wanted, "is not a colour of this shop", f"choose {', '.join(by_id)}")
+            raise PartWrong(
+                wanted, Sentence("is not a colour of this shop"), f"choose {', '.join(by_id)}"
+            )
     now = [becomes.get(colour.id, colour.id) for colour in raster.palette]
     white = next(colour.id for colour in palette if colour.treatment == "white")
     used = [key for key in by_id if key in {*now, background, white}]
@@ -130,7 +133,11 @@ def one_edit(drawn: Drawn, edit: Plain, thin_m: float) -> Drawn:
     if edit["act"] == "merge":
         return _with_motifs(drawn, merge_parts(parts, drawn.section, edit["parts"]))
     if edit["way"] not in CUTS:
-        raise PartWrong(edit["part"], f"can't be cut {edit['way']!r}", f"choose {', '.join(CUTS)}")
+        raise PartWrong(
+            edit["part"],
+            Sentence("can't be cut {way!r}", way=edit["way"]),
+            f"choose {', '.join(CUTS)}",
+        )
     x, y = next((part.place for part in parts if part.id == edit["part"]), (0.0, 0.0))
     across, up = CUTS[edit["way"]]
     through = ((x, y), (x + across / 1000, y + up / 1000))

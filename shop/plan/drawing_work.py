@@ -39,6 +39,7 @@ from shop.plan.from_drawing import (
 )
 from shop.plan.numbers import Numbers, defaults
 from shop.plan.picture import Picture, Sugar
+from shop.sentences import Sentence
 
 Plain = dict[str, Any]
 # How long the solver looks for each answer [deterministic s].
@@ -128,7 +129,9 @@ def from_grid(cells: Sequence[Sequence[str]], ground: str, how: Planned) -> Kept
     at = {colour.id: i for i, colour in enumerate(used)}
     labels = np.array([[at[cell] for cell in line] for line in cells], dtype=np.int16)
     if (labels == at[ground]).all():
-        raise NotRead("The grid is background only", "draw something in another colour")
+        raise NotRead(
+            Sentence("The grid is background only"), Sentence("draw something in another colour")
+        )
     return kept_of(lay_grid(Reduced(labels, used, at[ground]), how.section))
 
 
@@ -138,7 +141,9 @@ def _used(ids: Any) -> tuple[PaletteColour, ...]:
     known = [colour.id for colour in palette]
     for wanted in ids:
         if wanted not in known:
-            raise PartWrong(wanted, "is not a colour of this shop", f"choose {', '.join(known)}")
+            raise PartWrong(
+                wanted, Sentence("is not a colour of this shop"), f"choose {', '.join(known)}"
+            )
     return tuple(c for c in palette if c.id in ids or c.treatment == "white")
 
 
@@ -179,7 +184,11 @@ def mended(kept: Kept, how: Planned, place: tuple[int, int] | None, repair: str)
             offered = next((o.repair for o in flaw.offers if o.repair == repair), None)
             if offered:
                 return kept_of(repaired(before, how.section, limits, flaw, offered))
-    raise PartWrong("That place", f"can't be mended by {repair!r}", "look at the picture again")
+    raise PartWrong(
+        "That place",
+        Sentence("can't be mended by {repair!r}", repair=repair),
+        Sentence("look at the picture again"),
+    )
 
 
 def recolour(kept: Kept, how: Planned, becomes: Mapping[str, str], background: str) -> Kept:

@@ -8,6 +8,7 @@ from importlib.resources import files
 from typing import TypeAlias
 
 from shop.plan.errors import NumberWrong
+from shop.sentences import Sentence
 
 Numbers: TypeAlias = dict[str, int]
 
@@ -34,7 +35,10 @@ class Number:
 def defaults() -> dict[str, Number]:
     """Every number the plan knows, as the program brings it."""
     text = files("shop.plan").joinpath("numbers.toml").read_text("utf-8")
-    found = {key: Number(key, **row) for key, row in tomllib.loads(text).items()}
+    rows = tomllib.loads(text)
+    found = {
+        key: Number(key, **{**row, "name": Sentence(row["name"])}) for key, row in rows.items()
+    }
     for number in found.values():
         check_number(number, number.value)
     return found

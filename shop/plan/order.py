@@ -1,6 +1,7 @@
 """What is ordered, and who makes it."""
 
 from dataclasses import dataclass
+from datetime import date
 
 from shop.plan.errors import OrderWrong
 
@@ -50,6 +51,16 @@ class Day:
     people: tuple[Person, ...]
     crew: tuple[str, ...]
     lead: str
+
+
+def lot_of(day: date, letter: str = "") -> str:
+    """L, last digit of the year, day of the year, the boil's letter: `L6329A`; without a letter
+    what the lots of a day begin with.
+
+    >>> lot_of(date(2026, 11, 25), "A")
+    'L6329A'
+    """
+    return f"L{day.year % 10}{day:%j}{letter}"
 
 
 LIMITS = {

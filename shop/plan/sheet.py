@@ -1,11 +1,8 @@
 """From order, picture, day and numbers to the frozen batch sheet (docs/contracts.md, section 3)."""
 
 import hashlib
-import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict
-from functools import cache
-from importlib.resources import files
 from typing import Any
 
 from shop.craft.cook import charge
@@ -14,8 +11,10 @@ from shop.plan import crew
 from shop.plan.canonical import canonical
 from shop.plan.check_sheet import check_sheet
 from shop.plan.kettle_graph import SEA_LEVEL_PA
+from shop.plan.materials import Material, sheet_materials
 from shop.plan.numbers import Numbers, defaults
 from shop.plan.order import Day, Order, Person, check_order
+from shop.plan.own_way import Way, programs_way
 from shop.plan.picture import Picture, Sugar
 from shop.plan.portion import PPM, Portion, Wanted
 from shop.plan.reckoning import reckoning
@@ -34,12 +33,6 @@ Sheet = dict[str, Any]
 FORMAT = 1
 
 
-@cache
-def way(name: str) -> dict[str, Any]:
-    """One file of the shop's own way."""
-    return tomllib.loads(files("shop.plan.way").joinpath(f"{name}.toml").read_text("utf-8"))
-
-
 def build_sheet(
     *,
     order: Order,
@@ -48,17 +41,22 @@ def build_sheet(
     numbers: Numbers,
     sugars: Iterable[Sugar],
     shop: Mapping[str, str],
+    way: Way | None = None,
+    materials: Iterable[Material] | None = None,
 ) -> Sheet:
-    """The sheet, ready to freeze.
+    """The sheet, ready to freeze; by the way that comes with the program unless another is given.
+
+    Without `materials` it names none, as for a shop that keeps no store room.
 
     Raises OrderWrong, NumberWrong or SheetWrong.
     """
     check_order(order)
+    way = way or programs_way()
     swatches = {sugar.id: sugar.swatch for sugar in sugars}
     portions = portions_of(picture, sugars, numbers)
     wanted = _wanted(order, day, numbers, portions)
     graph = reckoning(numbers, portions, rounds_of(picture), wanted)
-    steps = all_steps(way("steps"), portions, picture.blocks, graph.quantities)
+    steps = all_steps(way.steps, portions, picture.blocks, graph.quantities)
     sheet = {
         "format": FORMAT,
         "batch": day.batch,
@@ -73,29 +71,35 @@ def build_sheet(
         "skills": [{"id": skill.id, "name": skill.name} for skill in ladder()],
         "crew": list(day.crew),
         "lead": day.lead,
-        "stations": _stations(steps),
+        "stations": _stations(way, steps),
         "steps": steps,
         "order_of_steps": list(steps),
-        "records": all_records(way("records"), portions),
+        "records": all_records(way.records, portions),
         "graph": graph.quantities,
         "checks": checks(numbers, portions),
         "portions": [portion_entry(p, sugar) for p, sugar in zip(portions, sugars, strict=True)],
         "parts": part_entries(picture, numbers, order),
         "blocks": _blocks(steps, picture),
         "picture": picture_entry(picture, swatches),
-        "marks": way("words")["mark"],
-        "hazards": way("words")["hazard"],
+        "marks": way.words["mark"],
+        "hazards": way.words["hazard"],
         "stop_items": [key for key, step in steps.items() if step["stop"]],
         "zone": {"from": "cook.poured", "to": "cut.last"},
         "hot_scene": {"from": "cook.at-140", "to": "cook.poured"},
-        "burn": way("words")["burn"],
-        "pass_reasons": way("words")["pass_reasons"],
-        "walk": way("words")["walk"],
+        "burn": way.words["burn"],
+        "pass_reasons": way.words["pass_reasons"],
+        "walk": way.words["walk"],
         "wait_choices_min": [0, 1, 2, 5],
         "expected": EXPECTED,
         "balance": BALANCE,
         "numbers": [_number(key, value) for key, value in numbers.items()],
     }
+    if way.version:
+        sheet["way"] = way.version
+    if materials is not None:
+        sheet["materials"] = sheet_materials(
+            materials, flavour=order.flavour, portions=portions, numbers=numbers, steps=steps
+        )
     check_sheet(sheet)
     return sheet
 
@@ -153,7 +157,7 @@ def _person(person: Person) -> dict[str, Any]:
     return plain if person.solo is None else {**plain, "solo": list(person.solo)}
 
 
-def _stations(steps: Mapping[str, Any]) -> list[dict[str, Any]]:
+def _stations(way: Way, steps: Mapping[str, Any]) -> list[dict[str, Any]]:
     return [
         {
             "id": station["id"],
@@ -161,7 +165,7 @@ def _stations(steps: Mapping[str, Any]) -> list[dict[str, Any]]:
             "call": station["name"],
             "steps": [key for key, step in steps.items() if step["station"] == station["id"]],
         }
-        for station in way("steps")["station"]
+        for station in way.steps["station"]
     ]
 
 

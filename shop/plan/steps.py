@@ -9,10 +9,10 @@ from shop.plan.portion import Portion
 Step = dict[str, Any]
 
 EMPTY: Step = {
-    **{"cue": "", "band": "", "caution": "", "number": "", "lines": [], "record": [], "after": []},
-    **{"moment": "", "countdown": None, "due": "", "tally": "", "repeat": None, "block": ""},
-    **{"portion": "", "stop": 0, "needs_value": 0, "second_person": 0},
-    **{"together": 0, "skill": ""},
+    **dict.fromkeys(("cue", "look", "band", "caution", "number", "moment", "due", "tally"), ""),
+    **dict.fromkeys(("block", "portion", "skill"), ""),
+    **{"lines": [], "record": [], "after": [], "countdown": None, "repeat": None},
+    **dict.fromkeys(("stop", "needs_value", "second_person", "together"), 0),
 }
 
 
