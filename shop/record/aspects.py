@@ -44,6 +44,23 @@ def counted(live: Live) -> dict[str, dict[str, Any]]:
     return {what: _hand(event) for what, event in sorted(newest.items())}
 
 
+def lots(live: Live) -> list[dict[str, Any]]:
+    """Lots by material: the newest said stands, and those said to be used beside it."""
+    standing: dict[str, dict[str, dict[str, Any]]] = {}
+    for event in sorted(live.of("lot_used"), key=by_time):
+        body = event["body"]
+        beside = standing.get(body["material"], {}) if body.get("also") else {}
+        beside.pop(body["lot"], None)
+        standing[body["material"]] = {**beside, body["lot"]: _lot(event)}
+    return [used for _, found in sorted(standing.items()) for used in found.values()]
+
+
+def _lot(event: Event) -> dict[str, Any]:
+    body = event["body"]
+    said = {"material": body["material"], "lot": body["lot"], "mg": body.get("mg")}
+    return {**said, **_hand(event), "ref": ref_of(event)}
+
+
 AT_WORK = ("reading_taken", "step_done", "step_passed", "stood_in", "tally_counted")
 
 

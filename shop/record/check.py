@@ -4,6 +4,7 @@ import json
 from collections.abc import Iterator
 from typing import Any
 
+from shop.plan.canonical import DEEPEST, is_deep
 from shop.record.errors import NotAnEvent
 from shop.record.kinds import KINDS, VERSION, body_fits, is_whole
 from shop.record.order import Event
@@ -36,6 +37,8 @@ def decode(line: str) -> Event:
         raise NotAnEvent("text", f"Ill-formed Unicode at character {bad.start}.") from bad
     except (ValueError, RecursionError) as bad:
         raise NotAnEvent("json", f"This is not one whole JSON object: {bad}.") from bad
+    if is_deep(event):
+        raise NotAnEvent("json", f"Something in it is nested more than {DEEPEST} deep.")
     _check_envelope(event)
     return dict(event)
 
@@ -114,9 +117,11 @@ def misfit(sheet: Sheet, event: Event) -> str:
 def say_misfit(code: str, sheet: Sheet, event: Event) -> str:
     """The sentence for a misfit: the value seen, the limit and the next step."""
     body = event["body"]
-    record = sheet["records"].get(body.get("what"), {}) if isinstance(body, dict) else {}
+    # A body that does not fit may name anything at all.
+    what = body.get("what")
+    record = sheet["records"].get(what, {}) if isinstance(what, str) else {}
     label, fixed = record.get("label", ""), record.get("fixed", "")
-    seen = f"{body.get('n')}/{body.get('d')} {body.get('unit')}" if isinstance(body, dict) else ""
+    seen = f"{body.get('n')}/{body.get('d')} {body.get('unit')}"
     return {
         "batch": f"This belongs to batch {event['batch']}, not {sheet['batch']}.",
         "body": f"The body of {event['kind']} is not as it must be: {json.dumps(body)[:80]}.",

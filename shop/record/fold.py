@@ -15,7 +15,7 @@ from shop.record.live import Live
 from shop.record.order import Event, in_order
 from shop.record.turns import turned
 
-VERSION = 4
+VERSION = 6
 
 State: TypeAlias = dict[str, Any]
 
@@ -48,6 +48,7 @@ def fold(sheet: Sheet, events: Iterable[Event]) -> State:
         **people.hands(sheet, live),
         **turned(live),
         **aspects.words(live),
+        "lots": aspects.lots(live),
         "counted": aspects.counted(live),
         "at_stations": aspects.at_stations(live),
         "unread": live.unread,

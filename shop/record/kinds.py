@@ -99,6 +99,17 @@ class TallyCounted:
 
 
 @dataclass(frozen=True, slots=True)
+class LotUsed:
+    """Which lot of a material of the sheet is used, `""` for not said; `mg` where no record of the
+    sheet weighs it; `also` = 1: beside the lot that stands, not instead of it."""
+
+    material: str
+    lot: str
+    mg: int = 0
+    also: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class LogTurned:
     """The log was turned end for end; `after` is the newest turn the presser had seen."""
 
@@ -256,6 +267,7 @@ KINDS: dict[str, type] = {
     "owed_added": OwedAdded,
     "owed_paid": OwedPaid,
     "tally_counted": TallyCounted,
+    "lot_used": LotUsed,
     "log_turned": LogTurned,
     "note_written": NoteWritten,
     "photo_taken": FileKept,
@@ -320,11 +332,18 @@ def fits(value: object, form: str) -> bool:
         case "texts":
             return isinstance(value, list) and all(isinstance(v, str) for v in value)
         case _:
-            return isinstance(value, list) and all(_all_text(v) for v in value)
+            return isinstance(value, list) and all(_is_person(v) for v in value)
 
 
-def _all_text(value: object) -> bool:
-    return isinstance(value, dict) and all(isinstance(v, str) for v in value.values())
+PERSON = {"id", "name", "role"}
+
+
+def _is_person(value: object) -> bool:
+    return (
+        isinstance(value, dict)
+        and value.keys() >= PERSON
+        and all(isinstance(v, str) for v in value.values())
+    )
 
 
 def body_fits(kind: str, body: object) -> bool:

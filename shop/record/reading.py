@@ -5,6 +5,8 @@ from typing import Any
 from shop.plan.whole import half_up
 
 SCALES = (1, 10, 100, 1000)
+# Steps of a scale or a gauge that are as fine as the metric one they stand for.
+FINER = {"oz": 100, "in": 1000, "lb": 100, "kg": 1000, "g/cm3": 1000}
 
 
 def fixed_value(record: dict[str, Any], unit: str, n: int, d: int) -> int:
@@ -18,10 +20,16 @@ def fixed_value(record: dict[str, Any], unit: str, n: int, d: int) -> int:
     return half_up((n * per + add * d) * up, d * per * down)
 
 
+def parts(record: dict[str, Any], unit: str) -> int:
+    """Parts of one in which a unit is entered: the record's own, or finer where it is coarser."""
+    own: int = record["d"]
+    return own if unit == record["unit"] else max(own, FINER.get(unit, 1))
+
+
 def to_unit(record: dict[str, Any], unit: str, fixed: int) -> dict[str, int]:
-    """The reading `{n, d}` nearest to a fixed value, at the record's own resolution."""
+    """The reading `{n, d}` nearest to a fixed value, at the resolution of its entry."""
     (up, down), (add, per) = record["units"][unit]["factor"], record["units"][unit]["offset"]
-    d = record["d"]
+    d = parts(record, unit)
     return {"n": half_up((fixed * down * per - add * up) * d, up * per), "d": d}
 
 

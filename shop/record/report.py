@@ -7,12 +7,16 @@ Good practice here, no claim of compliance.
 from collections.abc import Mapping
 from typing import Any
 
-from shop.plan.whole import half_up
+from shop.record.balance import whole_balance, yield_of
 from shop.record.check import Sheet
+from shop.record.kinds import body_fits
 from shop.record.live import history
-from shop.record.order import Event, actor, in_order
-from shop.record.reading import fixed_value
+from shop.record.order import Event, actor, in_order, ref_of
+from shop.record.reading import SCALES, fixed_value
 from shop.record.steps import State
+from shop.record.summary import summary
+from shop.record.temperatures import temperatures
+from shop.record.timeline import timeline
 
 Line = dict[str, Any]
 
@@ -30,13 +34,17 @@ HEADINGS = [
 
 
 def report(
-    sheet: Sheet, events: list[Event], state: State, received: Mapping[str, int]
+    sheet: Sheet, events: list[Event], state: State, received: Mapping[str, int], melted: int = 0
 ) -> dict[str, Any]:
-    """The whole record; `received` maps each event's ref to the server's time [ms] of receipt."""
+    """The whole record; `received` maps each event's ref to the server's time [ms] of receipt.
+
+    `melted` [mg]: scrap of other boils that went in.
+    """
     entries = history(in_order(events))
     names = {person["id"]: person["name"] for person in sheet["people"]}
     dated = [{**_dates(entry, received, names), **entry} for entry in entries]
-    balance = mass_balance(sheet, state)
+    balance = whole_balance(sheet, state, melted)
+    readings = [_reading(sheet, state, e) for e in dated if _is_reading(sheet, e)]
     return {
         "batch": sheet["batch"],
         "lot": sheet["lot"],
@@ -48,14 +56,17 @@ def report(
         "phase": state["phase"],
         "lead": names.get(state["lead"]["by"], state["lead"]["by"]),
         "steps": [_step(sheet, e) for e in dated if _is_step(e)],
-        "readings": [_reading(sheet, state, e) for e in dated if _is_reading(sheet, e)],
+        "readings": readings,
         "acts": [_act(e) for e in dated if not (_is_step(e) or _is_reading(sheet, e))],
-        "deviations": [_deviation(sheet, entry, names) for entry in state["off"]],
+        "deviations": [deviation(sheet, entry, names) for entry in state["off"]],
         "mass_balance": balance,
-        "yield": _yield(balance),
+        "yield": yield_of(balance),
+        "summary": summary(sheet, events, state, names),
+        "temperatures": temperatures(sheet, state, readings, names),
+        "timeline": timeline(sheet, events, state, names),
         "owed": [_owed(sheet, entry) for entry in state["owed"]],
         "notes": state["notes"],
-        "files": state["files"],
+        "files": _files(sheet, events, state),
         "handovers": state["handovers"],
         "beside": state["beside"],
         "skills": {skill["id"]: skill["name"] for skill in sheet.get("skills", [])},
@@ -65,6 +76,18 @@ def report(
         "unread": state["unread"],
         "conflicts": state["conflicts"],
     }
+
+
+def _files(sheet: Sheet, events: list[Event], state: State) -> list[Line]:
+    """Photos and sounds, each with the step it was taken at, as that step says."""
+    places = {ref_of(event): event for event in events}
+    return [{**file, **_place(sheet, places[file["ref"]])} for file in state["files"]]
+
+
+def _place(sheet: Sheet, event: Event) -> Line:
+    step, block = event.get("step", ""), event.get("block", "")
+    say = sheet["steps"].get(step, {}).get("say", "")
+    return {"step": step, "nth": event.get("nth"), "block": block, "say": say}
 
 
 def _dates(entry: Line, received: Mapping[str, int], names: dict[str, str]) -> Line:
@@ -143,9 +166,12 @@ def _act(entry: Line) -> Line:
 
 
 def _is_reading(sheet: Sheet, entry: Line) -> bool:
+    """A reading with a value on this sheet, be it in use or over a limit."""
     body = entry["event"]["body"]
-    record = sheet["records"].get(body.get("what"), {"units": {}})
-    return entry["kind"] == "reading_taken" and body.get("unit") in record["units"]
+    if entry["kind"] != "reading_taken" or not body_fits("reading_taken", body):
+        return False
+    record = sheet["records"].get(body["what"], {"units": {}})
+    return body["unit"] in record["units"] and body["d"] in SCALES
 
 
 def _reading(sheet: Sheet, state: State, entry: Line) -> Line:
@@ -175,7 +201,7 @@ def _heading(sheet: Sheet, what: str) -> str:
     return next((s["heading"] for s in sheet["steps"].values() if what in s["record"]), "set-up")
 
 
-def _deviation(sheet: Sheet, entry: Line, names: dict[str, str]) -> Line:
+def deviation(sheet: Sheet, entry: Line, names: dict[str, str]) -> Line:
     """A went-off entry with the words of its check or mark, and what was changed."""
     words = {c["id"]: c["say"] for c in sheet["checks"]}
     words |= {m["id"]: m["words"] for m in sheet["marks"]}
@@ -203,25 +229,3 @@ def _owed(sheet: Sheet, entry: Line) -> Line:
     step = sheet["steps"].get(entry["step"].split("#")[0], {})
     label = sheet["records"].get(entry["what"], {}).get("label", entry["text"])
     return {**entry, "label": label, "say": step.get("say", "")}
-
-
-def mass_balance(sheet: Sheet, state: State) -> dict[str, Any]:
-    """What came in, where it went, and the unexplained rest [mg]; `missing` lines have no value."""
-    lines = [
-        {
-            **{k: line[k] for k in ("id", "label", "sign")},
-            "mg": state["figures"].get(line["figure"]),
-        }
-        for line in sheet["balance"]
-    ]
-    known = [line for line in lines if line["mg"] is not None]
-    missing = [line["label"] for line in lines if line["mg"] is None]
-    rest = sum(line["mg"] * line["sign"] for line in known)
-    return {"lines": lines, "unaccounted": None if missing else rest, "missing": missing}
-
-
-def _yield(balance: dict[str, Any]) -> int | None:
-    """Packed over what came in [ppm]."""
-    into = sum(line["mg"] or 0 for line in balance["lines"] if line["sign"] > 0)
-    packed = next((line["mg"] for line in balance["lines"] if line["id"] == "packed"), None)
-    return half_up(packed * 1_000_000, into) if packed is not None and into else None

@@ -6,6 +6,8 @@ from shop.record.check import Sheet
 from shop.record.progress import numbered
 
 State = dict[str, Any]
+# More than any log has of anything; a figure that is astray would fill the memory.
+MOST_REPEATS = 1000
 
 
 def station_view(sheet: Sheet, state: State, station: str) -> dict[str, Any]:
@@ -36,7 +38,8 @@ def keys_of(sheet: Sheet, state: State, step: str) -> list[str]:
     repeat = sheet["steps"][step]["repeat"]
     if not repeat:
         return [step]
-    return [numbered(step, n + 1) for n in range(state["figures"].get(repeat["figure"]) or 0)]
+    wanted = state["figures"].get(repeat["figure"]) or 0
+    return [numbered(step, n + 1) for n in range(min(wanted, MOST_REPEATS))]
 
 
 def is_finished(state: State, key: str) -> bool:

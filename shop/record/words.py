@@ -36,6 +36,9 @@ def _difference(value: int, wanted: str, places: int) -> str:
 
 def _mass(value: int, wanted: str, places: int) -> str:
     if wanted == "lb":
+        # Under a pound in ounces: what is weighed on a bench scale.
+        if abs(value) * 100 < 45_359_237:
+            return f"{decimal(value * 1600, 45_359_237, 2)}{NARROW}oz"
         return f"{decimal(value * 100, 45_359_237, 2)}{NARROW}lb"
     if abs(value) >= 1_000_000:
         return f"{decimal(value, 1_000_000, 2)}{NARROW}kg"
@@ -44,7 +47,7 @@ def _mass(value: int, wanted: str, places: int) -> str:
 
 def _length(value: int, wanted: str, places: int) -> str:
     if wanted == "in":
-        return f"{decimal(value, 25_400, 2)}{NARROW}in"
+        return f"{decimal(value, 25_400, 3 if abs(value) < 100_000 else 2)}{NARROW}in"
     if abs(value) >= 1_000_000:
         return f"{decimal(value, 1_000_000, 1)}{NARROW}m"
     return f"{decimal(value, 1000, 1 if abs(value) < 100_000 else 0)}{NARROW}mm"

@@ -35,6 +35,16 @@ function newestBy(events, keyOf) {
 /** What was counted → when last, and by whom. */
 const counted = (live) => Object.fromEntries(newestBy(live.of('tally_counted'), (e) => e.body.what));
 
+/** Lots by material: the newest said stands, and those said to be used beside it. */
+export function lots(sheet, live) {
+  const standing = new Map();
+  for (const e of [...live.of('lot_used')].sort(compareTimes)) {
+    const { material, lot, mg = null, also } = e.body, beside = also ? standing.get(material) ?? [] : [];
+    standing.set(material, [...beside.filter((used) => used.lot !== lot), { material, lot, mg, ...hand(e), ref: refOf(e) }]);
+  }
+  return { lots: byKey(standing).flatMap(([, used]) => used) };
+}
+
 const AT_WORK = ['reading_taken', 'step_done', 'step_passed', 'stood_in', 'tally_counted'];
 
 /** Station → who last worked there, and when. */

@@ -3,7 +3,7 @@
 
 import { canonical } from './canonical.js';
 
-const LONGEST = 8192, FAR = 2 ** 51;
+const LONGEST = 8192, FAR = 2 ** 51, DEEPEST = 32;
 const TEXTS = ['device', 'kind', 'batch', 'by', 'known'], NUMBERS = ['seq', 'v', 'recorded', 'happened', 'within'];
 const PLACES = ['station', 'step', 'block', 'for', 'signed'], CLOCKS = ['offset', 'bound'], KNOWN = ['pressed', 'said', 'countdown'];
 
@@ -11,6 +11,13 @@ const isObject = (value) => value !== null && typeof value === 'object' && !Arra
 const isText = (value) => typeof value === 'string';
 const isWhole = (value) => Number.isInteger(value) && Math.abs(value) < FAR;
 const isHlc = (value) => Array.isArray(value) && value.length === 2 && value.every((v) => isWhole(v) && v >= 0);
+
+/** Whether lists and objects stand in each other more than 32 deep. */
+function isDeep(value) {
+  let level = [value];
+  for (let n = 0; n < DEEPEST && level.length; n += 1) level = level.flatMap((one) => (one && typeof one === 'object' ? Object.values(one) : []));
+  return level.some((one) => one && typeof one === 'object');
+}
 
 /** Whether an object has an event's envelope; its body is judged with its sheet. */
 const fits = (event) => isObject(event)
@@ -25,6 +32,6 @@ export function eventOn(line) {
   if (line.length > LONGEST) return null;
   try {
     const event = JSON.parse(line);
-    return fits(event) && canonical(event) === line ? event : null;
+    return !isDeep(event) && fits(event) && canonical(event) === line ? event : null;
   } catch { return null; }
 }

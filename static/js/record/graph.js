@@ -58,13 +58,26 @@ const OPS = {
   guard: (f, inputs, x, low, high) => (f[x] !== null && low <= f[x] && f[x] <= high ? f[x] : null),
 };
 
-/** Every figure of the graph; `inputs` = {latest, moments, tallies}. */
-export function evaluate(graph, inputs) {
-  const figures = {};
-  for (const { name, op: [op, ...operands] } of graph) {
-    const value = OPS[op](figures, inputs, ...operands);
+const INPUTS = ['given', 'read', 'moment', 'tally'];
+const operandsOf = new WeakMap();
+
+/** The figures that an operation is reckoned from; null where it looks at the inputs themselves. */
+function figuresUnder(op) {
+  if (!operandsOf.has(op)) operandsOf.set(op, INPUTS.includes(op[0]) ? null : op.slice(1).flat(2).filter((x) => typeof x === 'string'));
+  return operandsOf.get(op);
+}
+
+/** Every figure of the graph; `inputs` = {latest, moments, tallies}. `before`: the figures for other inputs; what
+ * hangs on none that moved is taken from there. */
+export function evaluate(graph, inputs, before = null) {
+  const figures = {}, moved = new Set();
+  for (const { name, op } of graph) {
+    const under = before && figuresUnder(op);
+    if (under && !under.some((figure) => moved.has(figure))) { figures[name] = before[name]; continue; }
+    const [kind, ...operands] = op, value = OPS[kind](figures, inputs, ...operands);
     const number = value === null ? null : Number(value);
     figures[name] = Number.isSafeInteger(number) ? number : null;
+    if (figures[name] !== before?.[name]) moved.add(name);
   }
   return figures;
 }

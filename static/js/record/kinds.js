@@ -15,6 +15,7 @@ export const SHAPES = {
   owed_added: { text: 'text', because: 'text?' },
   owed_paid: { key: 'text', reason: 'text' },
   tally_counted: { what: 'text', add: 'int' },
+  lot_used: { material: 'text', lot: 'text', mg: 'int?', also: 'int?' },
   log_turned: { after: 'text?' },
   note_written: { text: 'text' },
   photo_taken: { sha256: 'text', size: 'int', type: 'text', what: 'text?' },
@@ -39,11 +40,12 @@ export const SHAPES = {
 
 const isObject = (value) => value !== null && typeof value === 'object' && !Array.isArray(value);
 const isText = (value) => typeof value === 'string';
+const isPerson = (value) => isObject(value) && ['id', 'name', 'role'].every((key) => Object.hasOwn(value, key)) && Object.values(value).every(isText);
 const FORMS = {
   text: isText,
   int: (value) => Number.isInteger(value) && Math.abs(value) < FAR,
   texts: (value) => Array.isArray(value) && value.every(isText),
-  people: (value) => Array.isArray(value) && value.every((v) => isObject(v) && Object.values(v).every(isText)),
+  people: (value) => Array.isArray(value) && value.every(isPerson),
 };
 
 const CHECKS = Object.fromEntries(Object.entries(SHAPES).map(([kind, shape]) => [kind, Object.entries(shape)

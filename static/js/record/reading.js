@@ -1,5 +1,6 @@
 // Readings: from what stood on the instrument to the fixed unit, exactly.
 
+import { t, within } from './language.js';
 import { say } from './words.js';
 
 /** n/d rounded to the nearest whole number, halves upwards (BigInt, d > 0). */
@@ -18,12 +19,19 @@ export function exactValue(record, unit, n, d) {
 /** The fixed value as a number. */
 export const fixedValue = (record, unit, n, d) => Number(exactValue(record, unit, n, d));
 
-/** The reading `{n, d}` nearest to a fixed value, at the record's own resolution. */
+// Steps of a scale or gauge about as fine as the metric ones.
+const FINER = { oz: 100, in: 1000, lb: 100, kg: 1000, 'g/cm3': 1000 };
+
+/** Parts of one in which a unit is entered: the record's own, or finer where it is coarser. */
+export const parts = (record, unit) => (unit === record.unit ? record.d : Math.max(record.d, FINER[unit] ?? 1));
+
+/** The reading `{n, d}` nearest to a fixed value, at the resolution of its entry. */
 export function toUnit(record, unit, fixed) {
+  const d = parts(record, unit);
   const { factor: [up, down], offset: [add, per] } = record.units[unit];
   const P = BigInt(per), U = BigInt(up);
-  const n = halfUp((BigInt(fixed) * BigInt(down) * P - BigInt(add) * U) * BigInt(record.d), U * P);
-  return { n: Number(n), d: record.d };
+  const n = halfUp((BigInt(fixed) * BigInt(down) * P - BigInt(add) * U) * BigInt(d), U * P);
+  return { n: Number(n), d };
 }
 
 /** Why a reading can't be used: `record`, `unit`, `scale`, `low`, `high`, or ''. */
@@ -39,9 +47,9 @@ export function problemCode(record, body) {
 export function problemWith(record, unit, n, d) {
   const code = problemCode(record, { unit, n, d });
   if (!code) return null;
-  if (code === 'unit') return `${record.label} is not read in ${unit}.`;
-  if (code === 'scale') return `${record.label}: ${n}/${d} has too many decimals.`;
-  const [word, limit] = code === 'low' ? ['under', record.low] : ['over', record.high];
+  if (code === 'unit') return t`${record.label} is not read in ${unit}.`;
+  if (code === 'scale') return t`${record.label}: ${n}/${d} has too many decimals.`;
+  const low = code === 'low', limit = say(low ? record.low : record.high, record.fixed, unit), label = within(record.label);
   const seen = say(fixedValue(record, unit, n, d), record.fixed, unit);
-  return `${seen} is ${word} ${say(limit, record.fixed, unit)}, the limit for ${record.label.toLowerCase()}. Read again.`;
+  return low ? t`${seen} is under ${limit}, the limit for ${label}. Read again.` : t`${seen} is over ${limit}, the limit for ${label}. Read again.`;
 }

@@ -4,11 +4,14 @@ import { numbered } from './progress.js';
 
 export { numbered };
 
+// More than any log has of anything; a figure that is astray would fill the memory.
+const MOST_REPEATS = 1000;
+
 /** `[step]`, or `step#1 … step#n` for one that repeats. */
 export function keysOf(sheet, state, step) {
   const { repeat } = sheet.steps[step];
   if (!repeat) return [step];
-  return Array.from({ length: state.figures[repeat.figure] ?? 0 }, (_, i) => numbered(step, i + 1));
+  return Array.from({ length: Math.min(state.figures[repeat.figure] ?? 0, MOST_REPEATS) }, (_, i) => numbered(step, i + 1));
 }
 
 /** The station's step keys in order, repeats counted out, dropped ones left out. */

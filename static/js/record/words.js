@@ -1,5 +1,7 @@
 // Values as people read them; shop/record/words.py gives the same text.
 
+import { point } from './language.js';
+
 const NARROW = '\u202f';
 
 function scaledHalfUp(n, d) {
@@ -9,18 +11,21 @@ function scaledHalfUp(n, d) {
 /** n/d with a fixed number of decimals, halves upwards. */
 export function decimal(n, d, places) {
   const ten = 10 ** places, scaled = scaledHalfUp(n * ten, d), size = Math.abs(scaled);
-  const part = places ? `.${String(size % ten).padStart(places, '0')}` : '';
+  const part = places ? `${point()}${String(size % ten).padStart(places, '0')}` : '';
   return `${scaled < 0 ? '\u2212' : ''}${Math.floor(size / ten)}${part}`;
 }
 
 const unit = (text, name) => `${text}${NARROW}${name}`;
 
+/** Under a pound in ounces: what is weighed on a bench scale. */
+const pounds = (v) => Math.abs(v) * 100 < 45359237 ? unit(decimal(v * 1600, 45359237, 2), 'oz') : unit(decimal(v * 100, 45359237, 2), 'lb');
+
 const FORMS = {
   'm°C': (v, wanted, places) => wanted === 'degF' ? unit(decimal(v * 9 + 160000, 5000, places), '°F') : unit(decimal(v, 1000, places), '°C'),
   mK: (v, wanted, places) => wanted === 'degF' ? unit(decimal(v * 9, 5000, places), '°F') : unit(decimal(v, 1000, places), 'K'),
-  mg: (v, wanted) => wanted === 'lb' ? unit(decimal(v * 100, 45359237, 2), 'lb')
+  mg: (v, wanted) => wanted === 'lb' ? pounds(v)
     : Math.abs(v) >= 1e6 ? unit(decimal(v, 1e6, 2), 'kg') : unit(decimal(v, 1000, Math.abs(v) < 1e4 ? 1 : 0), 'g'),
-  um: (v, wanted) => wanted === 'in' ? unit(decimal(v, 25400, 2), 'in')
+  um: (v, wanted) => wanted === 'in' ? unit(decimal(v, 25400, Math.abs(v) < 1e5 ? 3 : 2), 'in')
     : Math.abs(v) >= 1e6 ? unit(decimal(v, 1e6, 1), 'm') : unit(decimal(v, 1000, Math.abs(v) < 1e5 ? 1 : 0), 'mm'),
   ppm: (v) => unit(decimal(v, 10000, Math.abs(v) < 1e5 ? 1 : 0), '%'),
   ms: (v) => Math.abs(v) < 120000 ? unit(decimal(v, 1000, 0), 's') : unit(decimal(v, 60000, 0), 'min'),
