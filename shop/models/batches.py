@@ -142,3 +142,31 @@ class Projection(models.Model):
 
     def __str__(self) -> str:
         return f"{self.batch_id} at {self.position}"
+
+
+class BoilFacts(models.Model):
+    """What a boil is found and listed by, as of a position; written anew when it went on."""
+
+    shop = models.ForeignKey(Shop, on_delete=models.PROTECT, db_index=False)
+    batch = models.OneToOneField(Batch, on_delete=models.PROTECT, related_name="facts")
+    position = models.BigIntegerField()
+    fold_version = models.IntegerField()
+    # The make day as 2026-11-25.
+    day = models.CharField(max_length=10)
+    customer = models.CharField(max_length=80, default="", blank=True)
+    flavour = models.CharField(max_length=80, default="", blank=True)
+    order_number = models.CharField(max_length=20, default="", blank=True)
+    # Lower-case: title, customer, flavour, order, lot, parts, remarks, what went off.
+    words = models.TextField(default="", blank=True)
+    # Swatches as on the sheet, `#rrggbb` with a blank between.
+    colours = models.CharField(max_length=400, default="", blank=True)
+    bags = models.BigIntegerField(null=True, blank=True)
+    packed_mg = models.BigIntegerField(null=True, blank=True)
+    yield_ppm = models.BigIntegerField(null=True, blank=True)
+    went_off = models.BigIntegerField(default=0)
+
+    class Meta:
+        indexes = (models.Index(fields=("shop", "-day", "-batch"), name="boil_facts_by_day"),)
+
+    def __str__(self) -> str:
+        return f"{self.batch_id} at {self.position}"

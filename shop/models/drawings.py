@@ -78,18 +78,28 @@ class Proof(AppendOnlyModel):
 
 
 class ProofApproval(AppendOnlyModel):
-    """A customer's yes: the name as typed and the moment, nothing else of them."""
+    """That a customer said yes, and the moment; who it was stands in `ApprovalName`."""
 
     once = (("proof",),)
 
     shop = models.ForeignKey(Shop, on_delete=models.PROTECT)
     # The constraint below is the index.
     proof = models.ForeignKey(Proof, on_delete=models.PROTECT, db_index=False, related_name="+")
-    name = models.CharField(max_length=80)
     at = models.BigIntegerField()
 
     class Meta:
         constraints = (models.UniqueConstraint(fields=("proof",), name="approval_once"),)
+
+    def __str__(self) -> str:
+        return f"yes to proof {self.proof_id}"
+
+
+class ApprovalName(models.Model):
+    """The name as typed under a yes, apart from it: its row goes when a customer is erased."""
+
+    shop = models.ForeignKey(Shop, on_delete=models.PROTECT, db_index=False)
+    approval = models.OneToOneField(ProofApproval, on_delete=models.PROTECT, related_name="typed")
+    name = models.CharField(max_length=80)
 
     def __str__(self) -> str:
         return self.name

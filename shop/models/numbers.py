@@ -1,9 +1,9 @@
-"""The shop's own numbers and the history of each; and of all else that the office changes."""
+"""The shop's own numbers and way, the history of each, and of all else the office changes."""
 
 from django.db import models
 
 from shop.models.base import AppendOnlyModel
-from shop.models.shops import Shop
+from shop.models.shops import HASH, Shop
 
 
 class ShopNumber(models.Model):
@@ -50,3 +50,27 @@ class Change(AppendOnlyModel):
 
     def __str__(self) -> str:
         return f"{self.about}, {self.what}: {self.before} to {self.after}"
+
+
+class WayVersion(AppendOnlyModel):
+    """One version of the shop's own way; the one with the highest number is in force."""
+
+    once = (("shop", "number"),)
+
+    # The constraint below is the index.
+    shop = models.ForeignKey(Shop, on_delete=models.PROTECT, db_index=False)
+    number = models.BigIntegerField()
+    # The version that was in force before it; 0: the way that came with the program.
+    was = models.BigIntegerField(default=0)
+    # Canonical JSON: what differs from the way that comes with the program.
+    text = models.TextField()
+    sha256 = models.CharField(max_length=HASH)
+    note = models.CharField(max_length=200, default="", blank=True)
+    at = models.BigIntegerField()
+    by = models.CharField(max_length=60, default="", blank=True)
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=("shop", "number"), name="way_once"),)
+
+    def __str__(self) -> str:
+        return f"way {self.number}"

@@ -118,6 +118,9 @@ class Person(models.Model):
     # Verifier text of the PIN (docs/contracts.md, section 5), "" for none; when it was set [ms].
     pin = models.CharField(max_length=160, default="", blank=True)
     pin_set = models.BigIntegerField(null=True, blank=True)
+    # metric or us, and a language of settings.LANGUAGES; "" follows the shop.
+    units = models.CharField(max_length=8, default="", blank=True)
+    language = models.CharField(max_length=8, default="", blank=True)
 
     class Meta:
         constraints = (models.UniqueConstraint(fields=("shop", "key"), name="person_once"),)

@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from django.db.models import F, QuerySet
+
 from shop.models import (
     Batch,
     Desk,
@@ -44,13 +46,20 @@ def only_shop() -> ShopInfo:
 
 def desk_shops(user_id: int, *, most: int | None = None) -> list[ShopInfo]:
     """The shops whose office this user may open, by name, at most so many."""
-    rows = Shop.objects.filter(desks__user_id=user_id).order_by("name", "pk")
+    rows = _at_desk(user_id).order_by("name", "pk")
     return [shop_info(row) for row in rows[:most]]
 
 
 def access_desk(user_id: int, slug: str) -> ShopInfo:
     """The shop of this name, whose office this user may open."""
-    return shop_info(one_row(Shop.objects.filter(desks__user_id=user_id, slug=slug), "shop", slug))
+    return shop_info(one_row(_at_desk(user_id).filter(slug=slug), "shop", slug))
+
+
+def _at_desk(user_id: int) -> QuerySet[Shop]:
+    """The shops where this user has a desk, each with how the person they are there reads."""
+    shops = Shop.objects.filter(desks__user_id=user_id)
+    person = "desks__person__"
+    return shops.annotate(reads=F(f"{person}language"), reads_units=F(f"{person}units"))
 
 
 def desks(shop_id: int) -> list[DeskInfo]:
@@ -128,7 +137,9 @@ def one_row(rows: Any, what: str, key: str) -> Any:
 
 def shop_info(row: Shop) -> ShopInfo:
     settings = dict(row.settings)
-    return ShopInfo(row.pk, row.slug, row.name, row.epoch, row.head, row.head_hash, settings)
+    reads = (getattr(row, name, None) or "" for name in ("reads", "reads_units"))
+    plain = (row.pk, row.slug, row.name, row.epoch, row.head, row.head_hash)
+    return ShopInfo(*plain, settings, *reads)
 
 
 def batch_info(row: Batch) -> BatchInfo:
@@ -165,7 +176,7 @@ def phone_info(row: Device) -> Phone:
 
 
 def person_info(row: Person) -> PersonInfo:
-    return PersonInfo(row.key, row.name, row.role, row.active, row.pin_set)
+    return PersonInfo(row.key, row.name, row.role, row.active, row.pin_set, row.units, row.language)
 
 
 def version_info(row: DrawingVersion) -> DrawnVersion:
@@ -178,7 +189,8 @@ def version_info(row: DrawingVersion) -> DrawnVersion:
 
 def proof_info(row: Proof) -> ProofInfo:
     """Whether it still stands: neither the picture nor the rod has changed since."""
-    answer = ProofApproval.objects.filter(proof=row).first()
+    answer = ProofApproval.objects.filter(proof=row).values_list("at", "typed__name").first()
+    approved_at, name = answer or (None, None)
     same_rod = row.drawing.order.get("rod_um", row.rod_um) == row.rod_um
     return ProofInfo(
         key=row.key,
@@ -194,6 +206,6 @@ def proof_info(row: Proof) -> ProofInfo:
         by=row.by,
         at=row.at,
         stands=row.drawing.current == row.number and same_rod,
-        approved_by=answer.name if answer else "",
-        approved_at=answer.at if answer else None,
+        approved_by=name or "",
+        approved_at=approved_at,
     )

@@ -2,6 +2,7 @@
 
     backups/2026-11-26T04-20-01Z/kettleside.sqlite3
     backups/2026-11-26T04-20-01Z/manifest.json      written last: without it there is no backup
+    backups/2026-11-26T04-20-01Z/before-upgrade     where an upgrade took it; such ones stay longer
     backups/files/ab/abcd…                          photos and sounds, by content, shared by all
 
 A backup is taken from a running store: SQLite's own online copy sees one moment of it. Nothing
@@ -21,9 +22,12 @@ from pathlib import Path
 from django.conf import settings
 
 from shop.launch.places import private_folder, write_private
-from shop.store.errors import BackupWrong
+from shop.store.errors import BackupThere, BackupWrong
 
 DATABASE, MANIFEST, FILES = "kettleside.sqlite3", "manifest.json", "files"
+# Beside the manifest, not in it: the older program must read that to go back.
+BEFORE_UPGRADE = "before-upgrade"
+KEEP_UPGRADES = 3
 STAMP = "%Y-%m-%dT%H-%M-%SZ"
 KEEP_DAYS, KEEP_MONTHS = 14, 12
 DAY_S = 24 * 3600
@@ -53,7 +57,7 @@ def take_backup(database: Path, files: Path, into: Path, now: datetime | None = 
     moment = now or datetime.now(UTC)
     folder = private_folder(into) / moment.strftime(STAMP)
     if folder.exists():
-        raise BackupWrong(f"{folder} is there already; one backup a second is enough")
+        raise BackupThere(folder)
     draft = private_folder(into / f".{folder.name}.draft")
     try:
         copy_database(database, draft / DATABASE)
@@ -94,7 +98,8 @@ def checked(database: Path) -> int:
             loose = copy.execute("PRAGMA foreign_key_check").fetchall()
             [(events,)] = copy.execute("SELECT count(*) FROM shop_event").fetchall()
             [(heads,)] = copy.execute("SELECT coalesce(sum(head), 0) FROM shop_shop").fetchall()
-    except sqlite3.Error as error:
+    except (sqlite3.Error, UnicodeDecodeError, MemoryError) as error:
+        # A damaged file may name a size or a text that is none.
         raise BackupWrong(f"{database} can't be read: {error}") from error
     if said != "ok" or loose or events != heads:
         wrong = f"integrity {said}, {len(loose)} loose rows, {events} events of {heads}"
@@ -137,14 +142,23 @@ def _read(folder: Path) -> Backup | None:
     try:
         plain = json.loads((folder / MANIFEST).read_text("utf-8"))
         plain["path"], plain["at"] = folder, datetime.fromisoformat(plain["at"])
-        return Backup(**plain)
-    except (OSError, ValueError, KeyError, TypeError):
+        found = Backup(**plain)
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return None
+    return found if _is_sound(found) else None
+
+
+def _is_sound(found: Backup) -> bool:
+    """Whether a manifest's values are what is written there: it may come from anywhere."""
+    whole = all(type(number) is int and number >= 0 for number in (found.events, found.size))
+    return whole and isinstance(found.sha256, str) and found.at.utcoffset() is not None
 
 
 def rotate(folder: Path) -> list[Path]:
-    """Removes all but the newest of each of the last fourteen days and twelve months."""
-    kept: set[Path] = set()
+    """Removes all but the newest of each of the last fourteen days and twelve months, and those
+    that the last three upgrades took."""
+    upgrades = [one.path for one in backups(folder) if (one.path / BEFORE_UPGRADE).exists()]
+    kept = set(upgrades[:KEEP_UPGRADES])
     for form, most in (("%Y-%m-%d", KEEP_DAYS), ("%Y-%m", KEEP_MONTHS)):
         newest: dict[str, Path] = {}
         for backup in backups(folder):
@@ -156,10 +170,19 @@ def rotate(folder: Path) -> list[Path]:
     return gone
 
 
+def mark_before_upgrade(backup: Backup, steps: list[str]) -> None:
+    """Write beside it what was about to be done, so that it is not thinned out like the others."""
+    write_private(backup.path / BEFORE_UPGRADE, "".join(f"{step}\n" for step in steps).encode())
+
+
 def is_due(folder: Path, now: datetime | None = None) -> bool:
-    """Whether the last good backup is older than a day."""
-    newest = next(iter(backups(folder)), None)
+    """Whether the last good backup is older than a day.
+
+    One that is dated after now was taken before the clock was set back: it counts for nothing,
+    or there would be no backup until the clock comes by there again.
+    """
     moment = now or datetime.now(UTC)
+    newest = next((backup for backup in backups(folder) if backup.at <= moment), None)
     return newest is None or (moment - newest.at).total_seconds() >= DAY_S
 
 

@@ -1,15 +1,20 @@
 """Planning and opening boils."""
 
 import json
+from collections.abc import Iterable
 from typing import Any
 
 from django.db import transaction
 
 from shop.models import Batch, Shop
+from shop.plan.check_sheet import check_sheet
+from shop.plan.errors import SheetMisshapen, SheetWrong
+from shop.plan.sheet_shape import check_shape
 from shop.store.access import access_batch, batch_info
 from shop.store.append import office_event
 from shop.store.chain import sha256hex
 from shop.store.errors import BadSheet, LetterTaken, NotHere, PhaseWrong
+from shop.store.facts import forget
 from shop.store.judge import BATCH_ID, shown
 from shop.store.shapes import BatchInfo
 from shop.store.sheets import freeze, frozen_text
@@ -22,6 +27,17 @@ def batches(shop_id: int, *phases: str, most: int | None = None) -> list[BatchIn
     rows = Batch.objects.filter(shop_id=shop_id).select_related("sheet").defer("sheet__text")
     wanted = rows.filter(phase__in=phases) if phases else rows
     return [batch_info(row) for row in wanted.order_by("-pk")[:most]]
+
+
+def named(shop_id: int, keys: Iterable[str]) -> list[BatchInfo]:
+    """Those of the shop's batches that have one of these ids."""
+    rows = Batch.objects.filter(shop_id=shop_id, key__in=set(keys)).select_related("sheet")
+    return [batch_info(row) for row in rows.defer("sheet__text")]
+
+
+def lots_among(shop_id: int, lots: list[str]) -> set[str]:
+    """Which of these lots there are."""
+    return set(Batch.objects.filter(shop_id=shop_id, lot__in=lots).values_list("lot", flat=True))
 
 
 def plan_batch(*, shop_id: int, sheet: dict[str, Any]) -> BatchInfo:
@@ -40,6 +56,7 @@ def plan_batch(*, shop_id: int, sheet: dict[str, Any]) -> BatchInfo:
         for name, value in _columns(sheet).items():
             setattr(row, name, value)
         row.save()
+        forget(row)
     return access_batch(shop_id, key)
 
 
@@ -49,19 +66,34 @@ def accept_sheet(*, shop_id: int, name: str, text: str) -> None:
     A batch that is here keeps its own sheet until its opening says otherwise. Locks the counter
     row. Raises BadSheet; then nothing was written.
     """
+    sheet = read_sheet(name=name, text=text)
+    with transaction.atomic():
+        _lock(shop_id)
+        if Batch.objects.filter(shop_id=shop_id, key=sheet["batch"]).exists():
+            freeze(shop_id=shop_id, sheet=sheet)
+        else:
+            plan_batch(shop_id=shop_id, sheet=sheet)
+
+
+def read_sheet(*, name: str, text: str) -> dict[str, Any]:
+    """The sheet in a text that this program did not make itself, `name` being its hash.
+
+    Raises BadSheet.
+    """
     try:
         sheet = json.loads(text)
     except (ValueError, RecursionError) as bad:
         raise BadSheet(f"it is not one whole JSON object: {bad}.") from bad
     if not isinstance(sheet, dict) or sha256hex(frozen_text(sheet).encode()) != name:
         raise BadSheet(f"its text is not the one whose hash is {shown(name)}.")
-    key = _checked_id(sheet)
-    with transaction.atomic():
-        _lock(shop_id)
-        if Batch.objects.filter(shop_id=shop_id, key=key).exists():
-            freeze(shop_id=shop_id, sheet=sheet)
-        else:
-            plan_batch(shop_id=shop_id, sheet=sheet)
+    try:
+        check_shape(sheet)
+        check_sheet(sheet)
+    except (SheetMisshapen, SheetWrong) as bad:
+        raise BadSheet(str(bad)) from bad
+    _checked_id(sheet)
+    _columns(sheet)
+    return sheet
 
 
 def open_batch(*, shop_id: int, sheet: dict[str, Any], lead: str, by: str = "") -> BatchInfo:

@@ -20,9 +20,13 @@ from django.db import DataError, IntegrityError, connection, transaction
 from django.db.models import Field, Model
 
 from shop.models import (
+    ApprovalName,
     Aside,
     Batch,
+    BoilFacts,
     Change,
+    Customer,
+    Delivery,
     Desk,
     Device,
     Drawing,
@@ -32,15 +36,28 @@ from shop.models import (
     JoinCode,
     KeptFile,
     KitCheck,
+    LabelPrint,
+    LotMove,
+    LotUse,
+    Material,
+    MaterialLot,
     NumberChange,
+    Order,
+    OrderBoil,
+    OrderEntry,
     Person,
     Projection,
     Proof,
     ProofApproval,
+    Recall,
+    RecallTold,
+    Scrap,
+    ScrapMove,
     Sheet,
     Shop,
     ShopNumber,
     SkillNote,
+    WayVersion,
     WrongPins,
 )
 from shop.store.bring_files import bringing_files
@@ -56,10 +73,14 @@ User = get_user_model()
 MOVED: tuple[type[Model], ...] = (
     *(User, Shop, Person, Desk, Device, KitCheck, WrongPins, SkillNote, IncidentNote),
     *(Sheet, Batch, Event, Aside, KeptFile, Projection, ShopNumber, NumberChange, Change),
-    *(Drawing, DrawingVersion, Proof, ProofApproval),
+    *(Drawing, DrawingVersion, Proof, ProofApproval, ApprovalName, WayVersion),
+    *(Customer, Order, OrderEntry, OrderBoil, Delivery, LabelPrint),
+    *(Material, MaterialLot, LotMove, Scrap, ScrapMove, Recall, RecallTold),
 )
 LEFT_BEHIND: dict[type[Model], str] = {
     JoinCode: "a code holds a quarter of an hour",
+    BoilFacts: "read again from sheets and entries by whoever asks first",
+    LotUse: "read again with what boils are found by",
     Session: "everybody signs in anew: the key they are signed with is another",
     Group: "none is used",
     Permission: "made by each database itself",

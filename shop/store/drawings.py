@@ -8,11 +8,13 @@ from typing import Any
 
 from django.db import transaction
 
-from shop.models import Drawing, DrawingVersion, Proof, ProofApproval
+from shop.models import ApprovalName, Drawing, DrawingVersion, Proof, ProofApproval
+from shop.sentences import Sentence
 from shop.store.access import access_drawing, access_proof, one_row, version_info
 from shop.store.changes import note
 from shop.store.clock import now_ms
 from shop.store.errors import AlreadyApproved, NotHere, OutOfRange, ProofStale
+from shop.store.order_picture import picture_approved, picture_moved
 from shop.store.shapes import DrawingInfo, DrawnVersion, NewVersion, ProofInfo
 
 MOST_NAME = 80
@@ -85,6 +87,7 @@ def set_order(
         row.title, row.order = title, order
         row.save(update_fields=["title", "order"])
         _note(row, by, before, {"title": title, **order})
+        picture_moved(row, by)
     return access_drawing(shop_id, key)
 
 
@@ -110,7 +113,7 @@ def proofs(shop_id: int, key: str) -> list[ProofInfo]:
 
 
 def approve(*, proof: str, name: str) -> ProofInfo:
-    """A customer's yes to a proof that still stands; kept once.
+    """A customer's yes to a proof that still stands; kept once, the name where it can be erased.
 
     Locks the picture. Raises NotHere, OutOfRange, ProofStale, AlreadyApproved; then nothing is
     kept.
@@ -126,8 +129,10 @@ def approve(*, proof: str, name: str) -> ProofInfo:
         if not access_proof(proof).stands:
             raise ProofStale(found.title)
         own = Proof.objects.only("pk").get(key=proof)
-        ProofApproval.objects.create(shop_id=found.shop_id, proof=own, name=plain, at=now_ms())
-        _note(row, "", {}, {"approved": f"version {found.number} by {plain}"})
+        yes = ProofApproval.objects.create(shop_id=found.shop_id, proof=own, at=now_ms())
+        ApprovalName.objects.create(shop_id=found.shop_id, approval=yes, name=plain)
+        _note(row, "", {}, {"approved": f"version {found.number}"})
+        picture_approved(row, found.number)
     return access_proof(proof)
 
 
@@ -168,6 +173,7 @@ def _stand(row: Drawing, number: int, by: str, what: str) -> None:
     before, row.current = row.current, number
     row.save(update_fields=["current"])
     _note(row, by, {what[:60]: f"version {before}"}, {what[:60]: f"version {number}"})
+    picture_moved(row, by)
 
 
 def _note(row: Drawing, by: str, before: dict[str, Any], after: dict[str, Any]) -> None:
@@ -177,4 +183,4 @@ def _note(row: Drawing, by: str, before: dict[str, Any], after: dict[str, Any]) 
 
 def _check_title(title: str) -> None:
     if not 1 <= len(title.strip()) <= MOST_NAME or "\0" in title:
-        raise OutOfRange("The length of the title", len(title.strip()), 1, MOST_NAME)
+        raise OutOfRange(Sentence("The length of the title"), len(title.strip()), 1, MOST_NAME)

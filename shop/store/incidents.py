@@ -7,12 +7,13 @@ is gone from the database; a backup taken before holds it for as long as it is k
 import secrets
 from dataclasses import dataclass
 
-from django.db import connection, transaction
+from django.db import transaction
 
 from shop.models import Change, Desk, IncidentNote
 from shop.store.access import one_row
 from shop.store.changes import note
 from shop.store.clock import now_ms
+from shop.store.erasing import emptied_log, removed
 from shop.store.errors import NotHere, OutOfRange
 
 KINDS = ("near miss", "injury")
@@ -90,34 +91,12 @@ def erase(*, shop_id: int, key: str, day: str, by: str) -> bool:
         what = f"note of {day}"
         before, after = {what: "kept"}, {what: "erased"}
         note(shop_id=shop_id, by=by, about=_about(key), before=before, after=after)
-        _remove(row)
-    return _emptied_log()
+        removed(IncidentNote, {row.pk})
+    return emptied_log()
 
 
 def _about(key: str) -> str:
     return f"restricted note {key}"
-
-
-def _remove(row: IncidentNote) -> None:
-    """On SQLite the table is emptied and filled again: as rows come, SQLite moves others between
-    pages and leaves pieces of them in the gaps, which `secure_delete` wipes only page by page."""
-    if connection.vendor != "sqlite":
-        row.delete()
-        return
-    rest = list(IncidentNote.objects.exclude(pk=row.pk).order_by("pk"))
-    with connection.cursor() as cursor:
-        cursor.execute(f"DELETE FROM {IncidentNote._meta.db_table}")  # noqa: S608  # our own table
-    IncidentNote.objects.bulk_create(rest)
-
-
-def _emptied_log() -> bool:
-    """SQLite's write-ahead log holds pages as they were until it is written back and cut."""
-    if connection.vendor != "sqlite" or connection.in_atomic_block:
-        return connection.vendor != "sqlite"
-    with connection.cursor() as cursor:
-        cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-        busy, _, _ = cursor.fetchone()
-    return not busy
 
 
 def may_read(shop_id: int, user_id: int) -> bool:

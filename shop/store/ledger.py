@@ -96,7 +96,9 @@ class Ledger:
             first = Batch.objects.filter(pk=batch_id, opened_position=0)
             # A restored server may have planned it anew meanwhile: the sheet it was opened with
             # is the one it was made by.
-            by = Sheet.objects.filter(shop=self.shop, hash=self.sheets[batch_id]).first()
+            # PostgreSQL refuses the character NUL in a query; no hash holds one.
+            name = self.sheets[batch_id].replace("\0", "")
+            by = Sheet.objects.filter(shop=self.shop, hash=name).first()
             first.update(opened_position=position, **({"sheet": by} if by else {}))
         for batch_id in self.lives:
             rebuild.refold(batch_id)

@@ -1,6 +1,7 @@
 """What the boils taught: the finished boils read once each, and what was said of an offer."""
 
 import json
+import time
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, NamedTuple
@@ -8,12 +9,14 @@ from typing import Any, NamedTuple
 from django.db import transaction
 
 from shop.lessons.catalogue import LEARNED, lessons
+from shop.lessons.hands import minutes_by_role, yield_of
 from shop.lessons.scores import Record, Score, record_of, scores
 from shop.lessons.teach import BoilTold, Setting, Taught, teach
 from shop.lessons.told import told
 from shop.models import Batch, NumberChange, Projection, Shop
 from shop.plan.numbers import Number, defaults
 from shop.record import fold as folding
+from shop.sentences import Sentence
 from shop.store import rebuild
 from shop.store.changes import note
 from shop.store.errors import NotOffered
@@ -37,10 +40,12 @@ class Key(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class BoilRead:
-    """What one boil said of the numbers, and how its plan did."""
+    """What one boil said of the numbers, how its plan did, minutes by role, its yield [ppm]."""
 
     told: BoilTold
     scores: list[Score]
+    minutes: dict[str, int]
+    yield_ppm: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +65,7 @@ _read: dict[Key, BoilRead] = {}
 
 def what_boils_taught(shop_id: int) -> Lessons:
     """From the shop's newest closed boils, oldest first."""
-    read = _boils(shop_id)
+    read = finished_boils(shop_id)
     taught = teach([one.told for one in read], settings_of(shop_id))
     record = record_of([one.scores for one in read])
     return Lessons(len(read), taught, record, read[-1] if read else None)
@@ -131,7 +136,7 @@ def _offered(shop_id: int, lesson: str, value: int) -> Taught:
 
 def in_boils(count: int) -> str:
     """`1 boil`, `7 boils`."""
-    return f"{count} boil" if count == 1 else f"{count} boils"
+    return Sentence("1 boil") if count == 1 else Sentence("{n} boils", n=count)
 
 
 def some_lots(lots: tuple[str, ...]) -> str:
@@ -139,19 +144,41 @@ def some_lots(lots: tuple[str, ...]) -> str:
     return ", ".join(lots) if len(lots) <= 3 else f"{lots[0]} to {lots[-1]}"
 
 
-def _boils(shop_id: int) -> list[BoilRead]:
+def read_on(shop_id: int, *, for_s: float) -> tuple[int, int]:
+    """Read closed boils that were not read yet, for about so long [s]: how many are left, of how
+    many."""
+    until = time.monotonic() + for_s
+    keys = _keys(shop_id)
+    missing = [key for key in keys if key not in _read]
+    for start in range(0, len(missing), TOGETHER):
+        if start and time.monotonic() > until:
+            return len(missing) - start, len(keys)
+        _keep(_read_some(missing[start : start + TOGETHER]))
+    return 0, len(keys)
+
+
+def finished_boils(shop_id: int) -> list[BoilRead]:
     """The newest closed boils, oldest first; only those not read yet are read."""
-    closed = Batch.objects.filter(shop_id=shop_id, phase="closed").order_by("-opened_position")
-    rows = closed.values_list("shop__epoch", "pk", "position")[:NEWEST]
-    keys = [Key(*row, folding.VERSION) for row in reversed(rows)]
+    keys = _keys(shop_id)
     found = {key: boil for key in keys if (boil := _read.get(key))}
     missing = [key for key in keys if key not in found]
-    if len(_read) + len(missing) > MOST_KEPT:
-        _read.clear()
     for start in range(0, len(missing), TOGETHER):
         found |= _read_some(missing[start : start + TOGETHER])
-    _read.update(found)
+    _keep(found)
     return [found[key] for key in keys]
+
+
+def _keys(shop_id: int) -> list[Key]:
+    """The newest closed boils, oldest first, as they are now."""
+    closed = Batch.objects.filter(shop_id=shop_id, phase="closed").order_by("-opened_position")
+    rows = closed.values_list("shop__epoch", "pk", "position")[:NEWEST]
+    return [Key(*row, folding.VERSION) for row in reversed(rows)]
+
+
+def _keep(found: dict[Key, BoilRead]) -> None:
+    if len(_read) + len(found) > MOST_KEPT:
+        _read.clear()
+    _read.update(found)
 
 
 def _read_some(keys: list[Key]) -> dict[Key, BoilRead]:
@@ -175,4 +202,6 @@ def _read_some(keys: list[Key]) -> dict[Key, BoilRead]:
 
 def _read_boil(batch: Batch, state: dict[str, Any]) -> BoilRead:
     sheet = json.loads(batch.sheet.text)
-    return BoilRead(BoilTold(batch.key, batch.lot, told(sheet, state)), scores(sheet, state))
+    boil = BoilTold(batch.key, batch.lot, told(sheet, state))
+    hands, share = minutes_by_role(sheet, state), yield_of(sheet, state)
+    return BoilRead(boil, scores(sheet, state), hands, share)

@@ -13,7 +13,8 @@ from shop.store.shapes import NumberInfo, NumberSet
 
 def numbers(shop_id: int) -> dict[str, NumberInfo]:
     """Key → number as it stands: what the shop set itself, else what the shop it follows set."""
-    followed = Shop.objects.filter(slug=followed_by(shop_id)).first()
+    slug = followed_by(shop_id)
+    followed = Shop.objects.filter(slug=slug).first() if slug else None
     shared = own_numbers(followed.pk) if followed else {}
     by = {k: replace(n, source=f"Shared by {followed}") for k, n in shared.items()}
     return {**by, **own_numbers(shop_id)}

@@ -15,11 +15,21 @@ def people(shop_id: int, *, active_only: bool = False) -> list[PersonInfo]:
 
 
 def set_person(
-    *, shop_id: int, key: str, name: str, role: str, active: bool = True, by: str = ""
+    *,
+    shop_id: int,
+    key: str,
+    name: str,
+    role: str,
+    active: bool = True,
+    by: str = "",
+    **reads: str,
 ) -> PersonInfo:
-    """Add somebody, or change how they stand on the phones; nobody is ever removed."""
+    """Add somebody, or change how they stand on the phones; nobody is ever removed.
+
+    `reads`: `units` and `language`, where they are to change.
+    """
     with transaction.atomic():
-        values = {"name": name, "role": role, "active": active}
+        values = {"name": name, "role": role, "active": active, **reads}
         before = Person.objects.filter(shop_id=shop_id, key=key).values(*values).first() or {}
         Person.objects.update_or_create(shop_id=shop_id, key=key, defaults=values)
         note(shop_id=shop_id, by=by, about=f"person {name}", before=before, after=values)

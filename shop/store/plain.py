@@ -23,7 +23,8 @@ NEWS = (
     "SELECT position, line FROM shop_event WHERE batch_id = %s AND position > %s AND position <= %s"
 )
 PEOPLE = (
-    "SELECT key, name, role, active, pin_set FROM shop_person WHERE shop_id = %s ORDER BY name, key"
+    "SELECT key, name, role, active, pin_set, units, language FROM shop_person "
+    "WHERE shop_id = %s ORDER BY name, key"
 )
 
 
@@ -60,7 +61,7 @@ def lines_of(batch_ids: list[int], after: int, through: int) -> list[str]:
 def people_of(shop_id: int) -> list[PersonInfo]:
     """Everybody, by name."""
     rows = _rows(PEOPLE, [shop_id])
-    return [PersonInfo(key, name, role, bool(on), pin) for key, name, role, on, pin in rows]
+    return [PersonInfo(key, name, role, bool(on), *rest) for key, name, role, on, *rest in rows]
 
 
 def _places(values: list[str]) -> str:

@@ -4,20 +4,28 @@ import json
 from typing import Any
 
 from django.db import DatabaseError
-from django.db.models import QuerySet
+from django.db.models import QuerySet, Sum
 
-from shop.models import Aside, Event, Shop
-from shop.record.report import report
+from shop.models import Aside, Event, ScrapMove, Shop
+from shop.record.exported import exported, linked
 from shop.store import rebuild
 from shop.store.access import access_batch
 from shop.store.plain import batches_for, lines_of, people_of
 from shop.store.shapes import AsideInfo, BatchInfo, Pull, ShopInfo
 from shop.store.sheets import sheet_of
 
+LOOKED_BACK = 2000
+
 
 def batch_state(batch: BatchInfo) -> dict[str, Any]:
     """The state of a batch now (docs/contracts.md, section 4)."""
     return rebuild.state_of(batch.id)
+
+
+def batch_states(batches: list[BatchInfo]) -> dict[str, dict[str, Any]]:
+    """The states of these batches now, by id of the batch."""
+    states = rebuild.states_of([batch.id for batch in batches])
+    return {batch.key: states[batch.id] for batch in batches}
 
 
 def batch_sheet(batch: BatchInfo) -> dict[str, Any]:
@@ -35,12 +43,6 @@ def batch_lines(batch: BatchInfo) -> list[str]:
     return list(_of(batch).values_list("line", flat=True))
 
 
-def batch_received(batch: BatchInfo) -> dict[str, int]:
-    """Ref `device:seq` → when the shop received it [ms]."""
-    rows = _of(batch).values_list("device__key", "seq", "received")
-    return {f"{device}:{seq}": received for device, seq, received in rows}
-
-
 def batch_carried(batch: BatchInfo) -> dict[str, str]:
     """Ref `device:seq` → the device that brought it, for events brought by another's phone."""
     rows = _of(batch).exclude(carried_by=None)
@@ -56,20 +58,34 @@ def batch_ahead(batch: BatchInfo) -> dict[str, int]:
 
 
 def batch_report(batch: BatchInfo) -> dict[str, Any]:
-    """The whole record of a batch as data (shop/record/report.py)."""
-    state, events = batch_state(batch), batch_events(batch)
-    sheet = _with_newcomers(batch, events)
-    return report(sheet, events, state, batch_received(batch))
+    """The whole record of a batch as data, with all it is made of (shop/record/exported.py)."""
+    rows = list(_of(batch).values_list("line", "received", "carried_by__key", "chain"))
+    kept = {
+        "people": _newcomers(batch, [json.loads(line) for line, *_ in rows]),
+        "entries": linked(batch.sheet, [(line, at, by or "") for line, at, by, *_ in rows]),
+        "melted": _melted(batch),
+    }
+    log = {
+        "sheet": batch.sheet,
+        "entries": kept["entries"][-1]["link"] if rows else batch.sheet,
+        **{"position": batch.position, "head": rows[-1][3] if rows else ""},
+    }
+    return exported(batch_sheet(batch), {**kept, "log": log}, batch_state(batch))
 
 
-def _with_newcomers(batch: BatchInfo, events: list[dict[str, Any]]) -> dict[str, Any]:
-    """The sheet; its people joined by those who came after it was frozen and pressed."""
-    sheet = batch_sheet(batch)
-    known = {person["id"] for person in sheet["people"]}
+def _melted(batch: BatchInfo) -> list[dict[str, Any]]:
+    """Scrap of other boils that went into this one, by lot."""
+    rows = ScrapMove.objects.filter(batch_id=batch.id).values_list("scrap__batch__lot")
+    found = rows.annotate(mg=Sum("mg")).order_by("scrap__batch__lot")
+    return [{"lot": lot, "mg": mg} for lot, mg in found]
+
+
+def _newcomers(batch: BatchInfo, events: list[dict[str, Any]]) -> list[dict[str, str]]:
+    """Those who came after the sheet was frozen and pressed."""
+    known = {person["id"] for person in batch_sheet(batch)["people"]}
     pressed = {event.get(key) for event in events for key in ("by", "for")} - known
     came = [p for p in people_of(batch.shop_id) if p.key in pressed]
-    rows = [{"id": p.key, "name": p.name, "role": p.role} for p in came]
-    return {**sheet, "people": [*sheet["people"], *rows]}
+    return [{"id": p.key, "name": p.name, "role": p.role} for p in came]
 
 
 def asides(shop_id: int, *, most: int | None = None) -> list[AsideInfo]:
@@ -90,9 +106,13 @@ def head(shop_id: int) -> int:
 
 
 def newest_receipt(shop_id: int) -> int | None:
-    """When the newest entry of the log was received, by this computer's clock then [ms]."""
+    """When an entry of the log was received last, by this computer's clock then [ms].
+
+    Of the last 2000, not of the last one: what comes after a clock was set back bears the wrong
+    time itself, and would make the clock look right.
+    """
     newest = Event.objects.filter(shop_id=shop_id).order_by("-position")
-    return newest.values_list("received", flat=True).first()
+    return max(newest.values_list("received", flat=True)[:LOOKED_BACK], default=None)
 
 
 def can_read() -> bool:

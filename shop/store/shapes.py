@@ -8,7 +8,11 @@ Ranges = list[list[int]]
 
 @dataclass(frozen=True, slots=True)
 class ShopInfo:
-    """A shop and where its log stands."""
+    """A shop and where its log stands.
+
+    `reads` and `units` are the language and units (`metric`, `us`) of whoever sits at the desk it
+    was asked for; "" follows the shop.
+    """
 
     id: int
     slug: str
@@ -17,6 +21,8 @@ class ShopInfo:
     head: int
     head_hash: str
     settings: dict[str, Any] = field(default_factory=dict)
+    reads: str = ""
+    units: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,13 +75,18 @@ class Joined:
 
 @dataclass(frozen=True, slots=True)
 class PersonInfo:
-    """Somebody who works here; `pin_set` is when they got their PIN, None for none."""
+    """Somebody who works here; `pin_set` is when they got their PIN, None for none.
+
+    `units` is metric or us, `language` one of the program's; "" follows the shop.
+    """
 
     key: str
     name: str
     role: str
     active: bool
     pin_set: int | None
+    units: str = ""
+    language: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -252,7 +263,8 @@ class DrawnVersion:
 
 @dataclass(frozen=True, slots=True)
 class ProofInfo:
-    """What a customer was shown, whether it still stands, and who approved it when."""
+    """What a customer was shown, whether it still stands, when it was approved and by whom:
+    `approved_by` is "" where that name was erased."""
 
     key: str
     shop_id: int
@@ -269,3 +281,16 @@ class ProofInfo:
     stands: bool
     approved_by: str
     approved_at: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class WayInfo:
+    """A version of the shop's own way: what differs from the program's, as canonical JSON."""
+
+    number: int
+    was: int
+    text: str
+    sha256: str
+    note: str
+    at: int
+    by: str

@@ -5,7 +5,7 @@ from functools import lru_cache
 from typing import Any
 
 from shop.models import Sheet
-from shop.plan.canonical import canonical
+from shop.plan.canonical import DEEPEST, canonical, is_deep
 from shop.store.chain import sha256hex
 from shop.store.errors import BadSheet, NotHere
 
@@ -57,6 +57,8 @@ def freeze(*, shop_id: int, sheet: dict[str, Any]) -> Sheet:
 
 def frozen_text(sheet: dict[str, Any]) -> str:
     """The text to freeze. Raises BadSheet where it is not one."""
+    if is_deep(sheet):
+        raise BadSheet(f"something in it is nested more than {DEEPEST} deep.")
     missing = [key for key in NEEDED if key not in sheet]
     if missing:
         raise BadSheet(f"it has no {', '.join(missing)}.")

@@ -38,6 +38,14 @@ def all_shops() -> list[ShopInfo]:
     return [shop_info(row) for row in Shop.objects.order_by("pk")]
 
 
+def reads_of(shop: ShopInfo) -> dict[str, str]:
+    """Units and language of the shop: what holds for whoever sets none of their own."""
+    return {
+        "units": str(shop.settings.get("units", "metric")),
+        "language": str(shop.settings.get("language", "en")),
+    }
+
+
 def set_settings(*, shop_id: int, name: str, settings: dict[str, Any], by: str = "") -> None:
     """What the shop says of itself: name, address, emergency number, nearest tap."""
     with transaction.atomic():

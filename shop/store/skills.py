@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from django.db.models import QuerySet
+
 from shop.models import SkillNote
 from shop.plan.numbers import Numbers, shop_numbers
 from shop.plan.skills import RUNGS, ladder
@@ -61,24 +63,25 @@ class SkillSeen:
 def noted(shop_id: int, person: str) -> list[SkillNoted]:
     """Every note about a person, newest first, those that say another is wrong among them."""
     rows = SkillNote.objects.filter(shop_id=shop_id, person__key=person)
-    found = list(rows.select_related("signed_by").order_by("-pk"))
-    struck = {row.answers for row in found if row.answers}
-    return [_noted(row, struck) for row in found]
+    return _all_noted(rows).get(person, [])
 
 
-def _noted(row: SkillNote, struck: set[str]) -> SkillNoted:
-    signed_by = row.signed_by.name if row.signed_by else row.signed_user
-    return SkillNoted(
-        key=row.key,
-        skill=row.skill,
-        rung=row.rung,
-        happened=row.happened,
-        at=row.at,
-        boil=row.boil,
-        signed_by=signed_by,
-        note=row.note,
-        struck=row.key in struck,
-    )
+# Plain columns: three model instances for each of some thousand notes cost more than the page.
+COLUMNS = ("person__key", "key", "skill", "rung", "happened", "at", "boil")
+MORE = ("signed_by__name", "signed_user", "note", "answers")
+
+
+def _all_noted(rows: QuerySet[SkillNote]) -> dict[str, list[SkillNoted]]:
+    """Person → what these rows say of them, newest first. One query."""
+    found = list(rows.order_by("-pk").values_list(*COLUMNS, *MORE))
+    struck = {answers for *_, answers in found if answers}
+    by_person: dict[str, list[SkillNoted]] = {}
+    for person, key, skill, rung, happened, at, boil, signer, user, note, _ in found:
+        told = SkillNoted(
+            *(key, skill, rung, happened, at, boil, signer or user, note), struck=key in struck
+        )
+        by_person.setdefault(person, []).append(told)
+    return by_person
 
 
 def standings(shop_id: int, person: str) -> list[SkillStanding]:
@@ -111,15 +114,28 @@ def _numbers(shop_id: int) -> Numbers:
     return shop_numbers({key: one.value for key, one in numbers(shop_id).items()})
 
 
-def solo(shop_id: int, person: str) -> tuple[str, ...] | None:
-    """What the sheet says a person does alone; None where the shop keeps no ladder at all.
+def all_standings(shop_id: int) -> dict[str, list[SkillStanding]]:
+    """Person → how far they are with each skill, of all of whom there is a note."""
+    told = _all_noted(SkillNote.objects.filter(shop_id=shop_id))
+    own, now = _numbers(shop_id), now_ms()
+    return {
+        person: [standing_of(skill.id, notes, own, now) for skill in ladder()]
+        for person, notes in told.items()
+    }
+
+
+def all_solo(shop_id: int) -> dict[str, tuple[str, ...]] | None:
+    """What the sheet says each person does alone; None where the shop keeps no ladder at all.
 
     A skill from which somebody was away too long is left out until it was watched again.
     """
-    if not SkillNote.objects.filter(shop_id=shop_id).exists():
+    found = all_standings(shop_id)
+    if not found:
         return None
-    found = standings(shop_id, person)
-    return tuple(one.skill for one in found if one.alone and not one.rewatch)
+    return {
+        person: tuple(one.skill for one in some if one.alone and not one.rewatch)
+        for person, some in found.items()
+    }
 
 
 def seen(shop_id: int, person: str, *, most: int) -> list[SkillSeen]:
@@ -127,8 +143,10 @@ def seen(shop_id: int, person: str, *, most: int) -> list[SkillSeen]:
     told = SkillNote.objects.filter(shop_id=shop_id, person__key=person).exclude(boil="")
     done = set(told.values_list("boil", "skill"))
     found: dict[tuple[str, str], SkillSeen] = {}
-    for batch in batches(shop_id, most=most):
-        for one in read.batch_state(batch)["beside"]:
+    newest = batches(shop_id, most=most)
+    states = read.batch_states(newest)
+    for batch in newest:
+        for one in states[batch.key]["beside"]:
             place = (batch.key, one["skill"])
             if one["by"] == person and place not in done:
                 where = (batch.key, batch.letter, batch.lot)

@@ -25,6 +25,7 @@ from shop.record.check import decode
 from shop.record.errors import NotAnEvent
 from shop.store import rebuild
 from shop.store.chain import as_browser_bytes, device_head, sha256hex, shop_link
+from shop.store.facts import facts_are_right
 from shop.store.files import broken_files
 
 CHUNK = 2000
@@ -206,6 +207,8 @@ def _batch(batch: Batch) -> Iterator[Broken]:
     state = rebuild.fresh_state(batch, position)
     if state["phase"] != batch.phase:
         yield Broken(f"batch {batch.key}", f"says {batch.phase}, its events say {state['phase']}")
+    if not facts_are_right(batch, state):
+        yield Broken(f"facts of {batch.key}", f"at {position} are not what its entries give")
     kept = Projection.objects.filter(batch=batch, fold_version=folding.VERSION).first()
     if kept and kept.state != canonical(rebuild.fresh_state(batch, kept.position)):
         yield Broken(f"projection of {batch.key}", f"at {kept.position} is not what a fold gives")
