@@ -7,12 +7,16 @@ from pathlib import Path
 
 from shop.launch.app_tree import build_hash
 from shop.launch.database import database
+from shop.launch.logs import logging_settings
 from shop.launch.places import kept_secret, store_folder
+from shop.launch.rotation import old_keys
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 STORE_FOLDER = store_folder()
 
 SECRET_KEY = kept_secret(STORE_FOLDER / "secret.key")
+# Keys that `rotate` has replaced and that still hold for a while.
+SECRET_KEY_FALLBACKS = old_keys(STORE_FOLDER)
 DEBUG = False
 
 # The names a browser may use for this computer; `serve --lan` adds the name on the network.
@@ -41,6 +45,7 @@ INSTALLED_APPS = [
 # No GZip for every answer: compressing a page that holds a CSRF token beside what a stranger
 # typed leaks the token (BREACH, breachattack.com). Views compress what holds no secret.
 MIDDLEWARE = [
+    "shop.launch.asked.asked",
     "django.middleware.security.SecurityMiddleware",
     "shop.launch.by_name.by_name",
     "shop.launch.app_tree.app_tree_middleware",
@@ -53,6 +58,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "shop.screens.office.reading.one_language",
     "shop.screens.office.access.at_shop",
 ]
 
@@ -93,7 +99,15 @@ TLS = os.environ.get("KETTLESIDE_TLS") == "1"
 if os.environ.get("KETTLESIDE_PROXY") == "1":
     # Only where nobody but the proxy reaches this port: it overwrites what a browser says here.
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
-    MIDDLEWARE.insert(0, "shop.launch.proxy.behind_proxy")
+    MIDDLEWARE.insert(1, "shop.launch.proxy.behind_proxy")
+# Under a name and certificate of its own a browser may insist on HTTPS. With our own authority it
+# must not: the plain page where a phone fetches the certificate is under the same name.
+OWN_NAME = TLS and any(os.environ.get(f"KETTLESIDE_{n}") for n in ("PROXY", "CERTIFICATE"))
+SECURE_HSTS_SECONDS = 30 * 24 * 3600 if OWN_NAME else 0
+# W004 asks for the above where it would lock phones out; W005 and W021 for every name below and
+# for browsers' own lists, which are the domain's affair. W008: no plain port answers the program's
+# pages where there is HTTPS, so there is nothing to redirect.
+SILENCED_SYSTEM_CHECKS = [f"security.{n}" for n in ("W004", "W005", "W008", "W021")]
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = TLS
 SESSION_COOKIE_HTTPONLY = CSRF_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
@@ -117,8 +131,12 @@ CONTENT_SECURITY_POLICY = {
 FLOOR_WORKER = os.environ.get("KETTLESIDE_WORKER") != "off"
 
 LANGUAGE_CODE = "en-gb"
+LANGUAGES = [("en", "English"), ("de", "Deutsch")]
+LOCALE_PATHS = [BASE_DIR / "shop" / "locale"]
 TIME_ZONE = os.environ.get("KETTLESIDE_TIME_ZONE", "Europe/London")
-USE_I18N = False
+USE_I18N = True
+# Numbers stand with a point in every language of the desk, as its forms read them.
+FORMAT_MODULE_PATH = "shop.screens.formats"
 USE_TZ = True
 
 # BUILD names the front end this process serves; see shop/launch/app_tree.py.
@@ -135,14 +153,4 @@ WHITENOISE_USE_FINDERS = True
 WHITENOISE_IMMUTABLE_FILE_TEST = f"^{APP_TREE_URL}"
 WHITENOISE_ALLOW_ALL_ORIGINS = False
 
-LOGGING = {
-    "version": 1,
-    "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
-    "root": {"handlers": ["console"], "level": "WARNING"},
-    "loggers": {
-        "django": {"handlers": [], "level": "INFO", "propagate": True},
-        # A wrong address or a refused form is the asker's affair and no news to the shop.
-        "django.request": {"level": "ERROR"},
-    },
-}
+LOGGING = logging_settings()

@@ -11,6 +11,9 @@ LaunchError
 ├── BadCertificateError          the certificate that settings name can't be shown
 ├── BadAuthorityError            an authority can't be kept or brought
 ├── OneProcessError              several processes on the embedded store
+├── AlreadyServedError           another server runs on the same embedded store
+├── NoRoomToServeError           the store's disk takes nothing more
+├── NoPlaceForServiceError       a service could not see the program where it lies
 └── BadDatabaseError             DATABASE_URL names no database this program can use
 """
 
@@ -137,6 +140,37 @@ class OneProcessError(LaunchError):
             "embedded store is served by one."
         )
         self.processes = processes
+
+
+class AlreadyServedError(LaunchError):
+    """The store is served already."""
+
+    def __init__(self, folder: Path) -> None:
+        super().__init__(
+            f"{folder} is served already by another start of Kettleside on this computer. Use "
+            "that one, or stop it first; a second one may serve another KETTLESIDE_DATA."
+        )
+        self.folder = folder
+
+
+class NoRoomToServeError(LaunchError):
+    """Nothing can be written in the store's folder; everything there stays as it is."""
+
+    def __init__(self, folder: Path, say: str, reason: str) -> None:
+        super().__init__(f"Kettleside can't start on {folder} ({reason}). {say}")
+        self.folder = folder
+
+
+class NoPlaceForServiceError(LaunchError):
+    """The program or its Python lies where the service sees nothing, or under an odd name."""
+
+    def __init__(self, path: Path, hidden: Path | None) -> None:
+        why = f"a service sees nothing of {hidden}" if hidden else "its name has odd characters"
+        super().__init__(
+            f"{path} can't be run as a service: {why}. Put the program into /opt/kettleside, "
+            "start it there once, and install it from there."
+        )
+        self.path = path
 
 
 class BadDatabaseError(LaunchError):

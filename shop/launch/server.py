@@ -25,12 +25,15 @@ from granian.server.mp import MPServer
 
 from shop.launch.authority import Leaf
 from shop.launch.errors import PortTakenError
+from shop.launch.logs import logging_settings
+from shop.launch.notify import notify, stay_watched
 
 TO_STDERR = {
+    "formatters": logging_settings()["formatters"],
     "handlers": {
-        name: {"class": "logging.StreamHandler", "stream": "ext://sys.stderr"}
+        name: {"class": "logging.StreamHandler", "stream": "ext://sys.stderr", "formatter": "ours"}
         for name in ("console", "access")
-    }
+    },
 }
 RENEWAL_CHECK_SECONDS = float(os.environ.get("KETTLESIDE_RENEWAL_SECONDS", "3600"))
 
@@ -109,6 +112,8 @@ def call_when_ready(listening: Listening, on_ready: Callable[[], None]) -> None:
     while not answers(listening):
         time.sleep(0.1)
     on_ready()
+    notify("READY=1")
+    stay_watched(lambda: answers(listening))
 
 
 def answers(listening: Listening) -> bool:

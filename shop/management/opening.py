@@ -5,22 +5,26 @@ from __future__ import annotations
 from pathlib import Path
 
 from django.contrib.auth import get_user_model
-from django.core.management import CommandError, call_command
+from django.core.management import CommandError
 from django.db import connection
 
 from shop.launch.places import store_name
 from shop.launch.secrets import new_password
+from shop.management.upgrading import bring_up_to_date
 from shop.store import shops
-from shop.store.backup import is_embedded
+from shop.store.backup import Backup, is_embedded
 from shop.store.our_way import note_way
 
 OFFICE_USER = "office"
 SHOP = "shop"
 
 
-def open_store() -> None:
-    """Bring the tables up to date and, in the demo store, see that the demo is there."""
-    call_command("migrate", verbosity=0, interactive=False)
+def open_store() -> Backup | None:
+    """Bring the tables up to date and, in the demo store, see that the demo is there.
+
+    The backup that was taken before an upgrade, if there was one.
+    """
+    saved = bring_up_to_date()
     # SQLite makes the file readable for everybody, and the record is the shop's own affair.
     if connection.vendor == "sqlite":
         Path(connection.settings_dict["NAME"]).chmod(0o600)
@@ -31,6 +35,7 @@ def open_store() -> None:
     else:
         ensure_shop()
     note_way()
+    return saved
 
 
 def refuse_other_engines() -> None:
@@ -54,7 +59,10 @@ def ensure_shop() -> None:
 
 
 def new_office_password() -> str | None:
-    """Make the office user at the first start; its password is told once, then kept hashed."""
+    """Make the office user at the first start; its password is told once, then kept hashed.
+
+    A service tells it to nobody: its log is kept, and read by others. `changepassword` sets one.
+    """
     users = get_user_model().objects
     if users.filter(username=OFFICE_USER).exists():
         return None

@@ -89,7 +89,7 @@ def _check_whole(place: Path, folder: Path, copy: Path) -> None:
     stands, for `migrate` would mend a trigger that somebody took away.
     """
     if _is_older(copy, folder):
-        done = _manage(place, "migrate")
+        done = _manage(place, "migrate", "--skip-checks")
         if done.returncode:
             raise NotBrought(f"{folder} can't be brought up to date: {_last(done.stderr)}")
     done = _manage(place, "verify")
@@ -114,7 +114,7 @@ def _manage(place: Path, *words: str) -> subprocess.CompletedProcess[str]:
     kept = {name: value for name, value in os.environ.items() if name != "DATABASE_URL"}
     own = {"KETTLESIDE_DATA": str(place), "KETTLESIDE_SHOP": "shop"}
     return subprocess.run(  # noqa: S603  # ourselves, no shell
-        [sys.executable, "-m", "django", *words, "--skip-checks"],
+        [sys.executable, "-m", "django", *words],
         cwd=settings.BASE_DIR,
         env={**kept, **own, "DJANGO_SETTINGS_MODULE": "shop.settings"},
         capture_output=True,

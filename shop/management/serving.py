@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sys
 import time
 from argparse import ArgumentParser
 from collections.abc import Iterator
@@ -19,6 +18,8 @@ from shop.launch import first_visit, names, server
 from shop.launch.authority import Authority, open_authority
 from shop.launch.certificates import brought, own_leaf
 from shop.launch.errors import OneProcessError
+from shop.launch.logs import as_lines
+from shop.launch.logs import tell as say
 from shop.launch.places import (
     authority_folder,
     backup_folder,
@@ -89,6 +90,11 @@ def wish_of(options: dict[str, object]) -> Wish:
     )
 
 
+def ports_of(wish: Wish) -> list[int]:
+    """Where it listens."""
+    return [wish.port, wish.first_visit_port] if wish.lan else [wish.port]
+
+
 def run(wish: Wish, floor: str, password: str | None) -> None:
     """Serve until stopped; `floor` is the floor's path, perhaps with a code that adds a phone."""
     if is_embedded():
@@ -125,7 +131,7 @@ def run_on_lan(wish: Wish, floor: str, password: str | None) -> None:
             say(f"Served as well until every phone has left it: {old} (then: --leave {old})")
         if authority:
             show_first_visit(first, authority)
-        if "#add=" in floor:
+        if "#add=" in floor and not as_lines():
             say(f"{terminal_qr(base + floor)}\nThen this adds the phone: {base}{floor}")
 
     with open_to_phones(wish, authority, every, listening):
@@ -191,7 +197,10 @@ def all_names(every: list[str]) -> list[str]:
 
 
 def tell(base: str, floor: str, password: str | None) -> None:
-    """The addresses, and nothing else, on standard output."""
+    """The addresses, and nothing else, on standard output; never a secret into a service's log."""
+    if as_lines():
+        say("Kettleside serves.", office=f"{base}/office/", data=str(store_folder()))
+        return
     print(f"office  {base}/office/")
     print(f"floor   {base}{floor}", flush=True)
     if password:
@@ -205,6 +214,8 @@ def tell(base: str, floor: str, password: str | None) -> None:
 
 
 def show_first_visit(link: str, authority: Authority) -> None:
+    if as_lines():
+        return say("Phones begin at the first-visit page.", first_visit=link)
     say(f"{terminal_qr(link)}\nA phone's first visit: {link}")
     port = link[link.rindex(":") :]
     for number in names.lan_addresses():
@@ -213,7 +224,3 @@ def show_first_visit(link: str, authority: Authority) -> None:
     say("keeps what it recorded under the name. The certificate's SHA-256 fingerprint:")
     for row in first_visit.rows(authority.fingerprint):
         say(f"    {row}")
-
-
-def say(words: str) -> None:
-    print(words, file=sys.stderr, flush=True)

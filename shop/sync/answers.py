@@ -9,8 +9,9 @@ from typing import Any, TypeAlias
 
 from django.http import HttpRequest, HttpResponse
 
+from shop.launch.faults import fault_of
 from shop.store.errors import StoreError
-from shop.sync.errors import WireError, as_wire
+from shop.sync.errors import WireError, as_wire, of_fault
 
 View: TypeAlias = Callable[..., HttpResponse]
 
@@ -38,10 +39,9 @@ def wire(*methods: str) -> Callable[[View], View]:
                 return refuse(known)
             except StoreError as known:
                 return refuse(as_wire(known))
-            except Exception:
-                log.exception("the wire broke at %s", request.path)
-                say = "The server broke at this; nothing of it was kept. It will be tried again."
-                return refuse(WireError(500, "broken", say))
+            except Exception as error:
+                log.exception("the wire broke")
+                return refuse(of_fault(fault_of(error)))
 
         return answer
 

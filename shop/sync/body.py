@@ -6,6 +6,7 @@ from typing import Any
 
 from django.http import HttpRequest
 
+from shop.plan.canonical import DEEPEST, is_deep
 from shop.sync.errors import BadMessage, TooBig, WireError
 
 LIMIT = 10 * 1024 * 1024
@@ -21,6 +22,8 @@ def read_json(request: HttpRequest) -> dict[str, Any]:
         raise BadMessage("text", f"Byte {bad.start} is not UTF-8: {bad.reason}.") from bad
     except (ValueError, RecursionError) as bad:
         raise BadMessage("json", f"The message is not one whole JSON object: {bad}.") from bad
+    if is_deep(message):
+        raise BadMessage("json", f"Something in it is nested more than {DEEPEST} deep.")
     if not isinstance(message, dict):
         raise BadMessage("shape", f"The message is an object, not {type(message).__name__}.")
     return message

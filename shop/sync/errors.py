@@ -6,6 +6,7 @@ WireError          status, code and sentence of an answer
 └── NoToken        401: no bearer token came with the request
 """
 
+from shop.launch.faults import NO_ROOM, NOT_WRITABLE, Fault
 from shop.store import errors as store
 
 
@@ -58,6 +59,7 @@ STATUS: dict[type[store.StoreError], tuple[int, str]] = {
     store.MustWait: (429, "too-many-tries"),
     store.NotHere: (404, "not-here"),
     store.StillHolds: (409, "still-holds"),
+    store.CannotBeShown: (415, "cannot-be-shown"),
 }
 
 
@@ -65,3 +67,8 @@ def as_wire(error: store.StoreError) -> WireError:
     """What the wire says for an error of the store."""
     status, code = STATUS.get(type(error), (400, "refused"))
     return WireError(status, code, str(error))
+
+
+def of_fault(fault: Fault) -> WireError:
+    """What the wire says where the server itself could not: nothing was kept, try again."""
+    return WireError(507 if fault in (NO_ROOM, NOT_WRITABLE) else 500, fault.code, fault.say)

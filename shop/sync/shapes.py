@@ -68,8 +68,31 @@ def read_report(message: dict[str, Any], origin: str) -> dict[str, Any]:
             say = f"`{key}` is {shown(value)}; it must be a whole number from 0 to {REPORT[key]}."
             raise BadMessage("shape", say)
     where = {key: text_of(message, key) for key in WHERE if key in message}
+    tried = {"tried": read_tried(message["tried"])} if message.get("tried") is not None else {}
     build = text_of(message, "build", default="")[:40]
-    return {**numbers, **where, "build": build, "origin": origin}
+    return {**numbers, **where, **tried, "build": build, "origin": origin}
+
+
+ENDS = ("works", "fails", "cannot")
+TRY = re.compile(r"[a-z]{1,12}")
+MOST_TRIES = 20
+
+
+def read_tried(tried: Any) -> dict[str, Any]:
+    """What the phone could do when somebody last tried it: `at` [ms], under which `build`, on which
+    `system`, and how each try ended. Raises BadMessage."""
+    if not isinstance(tried, dict) or not isinstance(ends := tried.get("ends"), dict):
+        raise BadMessage("shape", f"`tried` is {shown(tried)}; it must be an object with `ends`.")
+    at = tried.get("at")
+    if not isinstance(at, int) or isinstance(at, bool) or not 0 <= at < FAR:
+        raise BadMessage("shape", f"`at` is {shown(at)}; it must be a moment in ms.")
+    if len(ends) > MOST_TRIES or not all(TRY.fullmatch(key) for key in ends):
+        say = f"`ends` is {shown(ends)}; at most {MOST_TRIES} tries, named by 1 to 12 of a-z."
+        raise BadMessage("shape", say)
+    if wrong := [end for end in ends.values() if end not in ENDS]:
+        raise BadMessage("shape", f"A try ended {shown(wrong[0])}; it must be one of {ENDS}.")
+    words = {key: text_of(tried, key, default="")[:40] for key in ("build", "system")}
+    return {"at": at, **words, "ends": ends}
 
 
 INCIDENT = re.compile(r"[0-9a-f]{32}")
@@ -99,12 +122,13 @@ def told(
     *,
     epoch: str,
     moved: str,
+    reads: dict[str, str],
     server_time: int,
 ) -> dict[str, Any]:
     """What the office says of a phone: its name, its usual station, the shop's new address if any,
-    and whom it may check by which verifier."""
-    said = {"name": phone.name, "station": phone.station, "moved": moved}
-    people = [{**_person(p), "pin": pins.get(p.key, "")} for p in crew]
+    whom it may check by which verifier, and the units and language they read."""
+    said = {"name": phone.name, "station": phone.station, "moved": moved, **reads}
+    people = [{**_person(p), **_reads(p), "pin": pins.get(p.key, "")} for p in crew]
     return {**said, "people": people, "epoch": epoch, "server_time": server_time}
 
 
@@ -158,6 +182,12 @@ def header(given: Pull, people: list[PersonInfo], server_time: int) -> dict[str,
         "batches": [_batch(batch) for batch in given.batches],
         "count": len(given.lines),
     }
+
+
+def _reads(person: PersonInfo) -> dict[str, str]:
+    """Units and language of somebody, where they do not follow the shop."""
+    own = {"units": person.units, "language": person.language}
+    return {what: value for what, value in own.items() if value}
 
 
 def _person(person: PersonInfo) -> dict[str, str]:

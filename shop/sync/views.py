@@ -8,11 +8,13 @@ from shop.store.access import access_device, access_token
 from shop.store.append import append_chains
 from shop.store.batches import accept_sheet
 from shop.store.clock import now_ms
-from shop.store.files import read_file, take_piece
+from shop.store.files import take_piece
 from shop.store.people import people
 from shop.store.read import pull, pull_batch
 from shop.store.shapes import Caller, Pull
 from shop.store.sheets import sheet_text
+from shop.store.shops import reads_of
+from shop.store.shown import shown_file
 from shop.sync.answers import as_bytes, as_json, as_lines, as_text, nothing_new, wire
 from shop.sync.body import read_json, received
 from shop.sync.errors import BadMessage, NoToken, WireError
@@ -84,6 +86,7 @@ def phone(request: HttpRequest) -> HttpResponse:
         pins.verifiers(shop.id),
         epoch=shop.epoch,
         moved=_moved(request),
+        reads=reads_of(shop),
         server_time=now_ms(),
     )
     return as_json(request, said)
@@ -146,7 +149,7 @@ def sheet(request: HttpRequest, name: str) -> HttpResponse:
 
 @wire("GET", "POST")
 def file(request: HttpRequest, name: str) -> HttpResponse:
-    """A photo or sound: its bytes from `from` on; or a piece of one, and how much is here now."""
+    """A photo or sound as it is shown, from `from` on; or a piece of one, and how much is here."""
     caller = _caller(request)
     start = whole("from", request.GET.get("from", "0"))
     if request.method == "POST":
@@ -159,7 +162,7 @@ def file(request: HttpRequest, name: str) -> HttpResponse:
             piece=received(request),
         )
         return as_json(request, {"have": have, "server_time": now_ms()})
-    media, path = read_file(caller.shop.id, name)
+    media, path = shown_file(caller.shop.id, name)
     return as_bytes(path.read_bytes()[start:], media)
 
 
