@@ -41,6 +41,11 @@ def count(what: str, n: int) -> dict[str, Any]:
     return {"kind": "tally_counted", "body": {"what": what, "add": n}}
 
 
+def lot(step: str, material: str, key: str) -> dict[str, Any]:
+    """The lot of a material that was said at a step."""
+    return {"kind": "lot_used", "step": step, "body": {"material": material, "lot": key}}
+
+
 def act(kind: str, **body: Any) -> dict[str, Any]:
     """Anything else."""
     return {"kind": kind, "body": body}
@@ -62,12 +67,18 @@ SETUP: list[Line] = [
     ("10:43:10", "kettle", "maren", read("barometer", "996")),
     ("10:43:15", "kettle", "maren", done("setup.room")),
     ("10:44:00", "kettle", "tobit", read("sugar_weighed", "8.42")),
+    ("10:44:04", "kettle", "tobit", lot("setup.weigh-sugar", "sugar", "s118")),
     ("10:44:05", "kettle", "tobit", done("setup.weigh-sugar")),
     ("10:45:00", "kettle", "tobit", read("syrup_weighed", "2.95")),
+    ("10:45:04", "kettle", "tobit", lot("setup.weigh-syrup", "glucose-syrup", "g41")),
     ("10:45:05", "kettle", "tobit", done("setup.weigh-syrup")),
     ("10:46:00", "kettle", "tobit", read("water_weighed", "3.00")),
     ("10:46:05", "kettle", "tobit", done("setup.weigh-water")),
+    ("10:46:50", "kettle", "tobit", lot("setup.colours", "curcumin", "d31")),
+    ("10:46:51", "kettle", "tobit", lot("setup.colours", "caramel", "d32")),
     ("10:47:00", "kettle", "tobit", done("setup.colours")),
+    ("10:47:50", "kettle", "tobit", lot("setup.acid", "citric-acid", "c7")),
+    ("10:47:51", "kettle", "tobit", lot("setup.acid", "quince", "f23")),
     ("10:48:00", "kettle", "tobit", done("setup.acid")),
     ("10:48:30", "kettle", "isolde", done("setup.tub")),
     ("10:49:00", "kettle", "maren", done("setup.dress")),
@@ -79,6 +90,7 @@ SETUP: list[Line] = [
     ("10:51:30", "kettle", "tobit", done("setup.board")),
     ("10:52:00", "kettle", "isolde", done("setup.rods")),
     ("10:53:00", "kettle", "isolde", read("table_temperature", "31")),
+    ("10:53:04", "kettle", "isolde", lot("setup.table", "slab-oil", "o5")),
     ("10:53:05", "kettle", "isolde", done("setup.table")),
     ("10:53:30", "kettle", "isolde", done("setup.phone")),
 ]
@@ -235,6 +247,7 @@ END: list[Line] = [
     ("13:20:05", "roller", "pim", done("pack.humidity")),
     ("13:49:00", "roller", "pim", count("bags", 95)),
     ("13:49:10", "roller", "pim", read("bag_mass", "102")),
+    ("13:49:15", "roller", "pim", lot("pack.bags", "bags", "p12")),
     ("13:49:20", "roller", "pim", done("pack.bags")),
     ("13:50:00", "roller", "pim", read("retain", "100")),
     ("13:50:10", "roller", "pim", done("pack.keep")),

@@ -4,7 +4,9 @@ from typing import Any
 
 from shop.demo.day import LINES, Line
 from shop.demo.ladder import learn
+from shop.demo.order import ensure_order
 from shop.demo.scenario import PEOPLE, SHOP, ZONE, demo_sheet, when
+from shop.demo.store_room import ensure_store_room
 from shop.plan.canonical import canonical
 from shop.store import phones
 from shop.store.access import access_shop, access_token
@@ -25,6 +27,7 @@ def ensure() -> ShopInfo:
         shop = access_shop(SLUG)
     except NotHere:
         shop = _new_shop()
+    ensure_store_room(shop)
     there = {batch.key for batch in batches(shop.id)}
     missing = [
         key for key in ("demo-finished", "demo-handover", "demo-planned") if key not in there
@@ -33,6 +36,7 @@ def ensure() -> ShopInfo:
         callers = _phones(shop)
         for key in missing:
             _batch(shop, key, callers)
+    ensure_order(shop)
     return shop
 
 

@@ -4,8 +4,10 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from shop.demo.materials import for_sheet
 from shop.plan.numbers import shop_numbers
 from shop.plan.order import Day, Order, Person
+from shop.plan.own_way import Way
 from shop.plan.picture import Block, Part, Picture, Sugar, circle, polygon
 from shop.plan.sheet import build_sheet
 from shop.plan.skills import ladder
@@ -167,8 +169,8 @@ PICTURE = Picture(
 )
 
 
-def demo_sheet(batch: str, picture: Picture = PICTURE) -> dict[str, Any]:
-    """The sheet of one of the demo's batches; of another picture where one is given."""
+def demo_sheet(batch: str, picture: Picture = PICTURE, way: Way | None = None) -> dict[str, Any]:
+    """The sheet of one of the demo's batches; of another picture or way where one is given."""
     lot, letter, pattern = BATCHES[batch]
     numbers = shop_numbers({})
     day = Day(
@@ -190,4 +192,6 @@ def demo_sheet(batch: str, picture: Picture = PICTURE) -> dict[str, Any]:
         numbers=numbers,
         sugars=SUGARS,
         shop=SHOP,
+        materials=for_sheet(),
+        way=way,
     )

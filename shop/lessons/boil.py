@@ -6,6 +6,7 @@ from typing import Any
 
 from shop.lessons.catalogue import data
 from shop.lessons.errors import LeftOut
+from shop.sentences import Sentence
 
 STEP_SD = 12**-0.5  # Of a reading that is anywhere within its step.
 
@@ -34,12 +35,20 @@ class Boil:
         """The reading that stands; struck ones do not, and one corrected twice is not settled."""
         record = self.sheet["records"].get(what)
         if record is None:
-            raise LeftOut(f"The sheet has no '{what}' to write down.")
+            raise LeftOut(Sentence("The sheet has no '{what}' to write down.", what=what))
         if what in self.unsettled:
-            raise LeftOut(f"{record['label']}: two people corrected it; settle that first.")
+            raise LeftOut(
+                Sentence(
+                    "{label}: two people corrected it; settle that first.", label=record["label"]
+                )
+            )
         entry = self._newest(what)
         if entry is None:
-            raise LeftOut(f"{record['label']}: not on the record{self._unfiled()}.")
+            raise LeftOut(
+                Sentence(
+                    "{label}: not on the record{lost}.", label=record["label"], lost=self._unfiled()
+                )
+            )
         return Measured(entry["value"], reading_sd(record, entry))
 
     def _newest(self, what: str) -> dict[str, Any] | None:
@@ -56,10 +65,12 @@ class Boil:
     def pressed(self, step: str) -> Measured:
         """When a step was done [ms]."""
         if step not in self.sheet["steps"]:
-            raise LeftOut(f"The sheet has no step '{step}'.")
+            raise LeftOut(Sentence("The sheet has no step '{step}'.", step=step))
         entry = self.state["steps"].get(step)
         if step in self.unsettled or entry is None or entry["state"] != "done":
-            raise LeftOut(f"'{self.sheet['steps'][step]['call']}' was not finished.")
+            raise LeftOut(
+                Sentence("'{call}' was not finished.", call=self.sheet["steps"][step]["call"])
+            )
         return Measured(entry["at"], data()["press"].get(entry["known"], 60_000))
 
     def took(self, start: str, end: str) -> Measured:
@@ -70,14 +81,16 @@ class Boil:
         """How many were counted, at least one."""
         number = int(self.state["tallies"].get(what, 0))
         if number < 1:
-            raise LeftOut(f"No {what} counted.")
+            raise LeftOut(Sentence("No {what} counted.", what=what))
         return number
 
     def figure(self, name: str) -> int:
         """A figure of the sheet's reckoning as the boil left it."""
         value = self.state["figures"].get(name)
         if value is None:
-            raise LeftOut(f"The sheet could not reckon '{name.replace('_', ' ')}'.")
+            raise LeftOut(
+                Sentence("The sheet could not reckon '{name}'.", name=name.replace("_", " "))
+            )
         return int(value)
 
     def number(self, key: str) -> int:
@@ -85,17 +98,17 @@ class Boil:
         for number in self.sheet["numbers"]:
             if number["id"] == key:
                 return int(number["value"])
-        raise LeftOut(f"The sheet was planned without '{key}'.")
+        raise LeftOut(Sentence("The sheet was planned without '{key}'.", key=key))
 
     def _unfiled(self) -> str:
         lost = len(self.state["unfiled"])
-        return f" ({lost} couldn't be filed)" if lost else ""
+        return Sentence(" ({lost} couldn't be filed)", lost=lost) if lost else ""
 
 
 def between(start: Measured, end: Measured) -> Measured:
     """From one moment to another [ms]; never nought or less."""
     if end.value <= start.value:
-        raise LeftOut("Pressed in the wrong order: no time between the two.")
+        raise LeftOut(Sentence("Pressed in the wrong order: no time between the two."))
     return Measured(end.value - start.value, (start.sd**2 + end.sd**2) ** 0.5)
 
 

@@ -7,6 +7,7 @@ from enum import StrEnum
 from shop.lessons.belief import DRIFT, Belief, Held, Seen, believe
 from shop.lessons.catalogue import Lesson, lessons, looser
 from shop.lessons.told import Said
+from shop.sentences import Sentence
 
 # A number is offered once it is this many of its own standard deviations away from what is set:
 # less would be a new number after every boil. Judgement.
@@ -38,11 +39,13 @@ class Why(StrEnum):
     """Why nothing is offered."""
 
     OFFERED = ""
-    NO_BOILS = "No boil has said anything of it yet."
-    NOTHING_TO_SET = "Nothing to set: it is for whoever stands at the kettle."
-    AS_SET = "As it is set."
-    LOOSER = "It would loosen a caution or a limit: never from what was learned."
-    DECLINED = "Not this one, somebody said; offered again when the boils say something else."
+    NO_BOILS = Sentence("No boil has said anything of it yet.")
+    NOTHING_TO_SET = Sentence("Nothing to set: it is for whoever stands at the kettle.")
+    AS_SET = Sentence("As it is set.")
+    LOOSER = Sentence("It would loosen a caution or a limit: never from what was learned.")
+    DECLINED = Sentence(
+        "Not this one, somebody said; offered again when the boils say something else."
+    )
 
 
 @dataclass(frozen=True, slots=True)

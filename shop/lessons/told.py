@@ -12,6 +12,7 @@ from shop.lessons.boil import Boil, Measured, between
 from shop.lessons.catalogue import Lesson, lessons
 from shop.lessons.errors import LeftOut
 from shop.plan.numbers import defaults
+from shop.sentences import Sentence
 
 PPM = 1_000_000
 COOL_TABLE = 31_000
@@ -40,7 +41,9 @@ def late_rise(boil: Boil) -> Said:
     time = between(start, min(poured, read, key=lambda moment: moment.value))
     gain = peak.value - AT_140.value
     if time.value < LEAST_RISE or gain <= 0:
-        raise LeftOut("Less than half a minute, or nothing gained, from 140 °C to the peak.")
+        raise LeftOut(
+            Sentence("Less than half a minute, or nothing gained, from 140 °C to the peak.")
+        )
     rate = gain / time.value * QUARTER_MINUTE
     return Said(rate, rate * math.hypot(math.hypot(peak.sd, AT_140.sd) / gain, time.share))
 
@@ -83,7 +86,7 @@ def _from_the_log(boil: Boil) -> Said:
     areas = _areas(boil)
     white = sum(area for treatment, area in areas if treatment == "white")
     if not white:
-        raise LeftOut("No white in this log.")
+        raise LeftOut(Sentence("No white in this log."))
     others = [(t, area / white) for t, area in areas if t != "white"]
     rest = sum(part * boil.number(f"{t}_density") for t, part in others)
     all_parts = 1 + sum(part for _, part in others)
@@ -142,7 +145,7 @@ def dust_share(boil: Boil) -> Said:
     log, ends = boil.read("log_mass"), [boil.read(end) for end in ("head", "tail")]
     rods = log.value - sum(end.value for end in ends)
     if rods <= 0:
-        raise LeftOut("Head and tail weigh more than the log.")
+        raise LeftOut(Sentence("Head and tail weigh more than the log."))
     return _share(boil.read("dust"), Measured(rods, math.hypot(log.sd, *(e.sd for e in ends))))
 
 
@@ -152,7 +155,7 @@ def table_plastic(boil: Boil) -> Said:
     warmer, slowing = (table.value - COOL_TABLE) / 1000, boil.number("table_slowing") / PPM
     slower = 1 + slowing * warmer
     if slower <= 0.2:
-        raise LeftOut("The table was far colder than the rule reaches.")
+        raise LeftOut(Sentence("The table was far colder than the rule reaches."))
     value = took.value / slower
     own = value * math.hypot(took.share, slowing * table.sd / 1000 / slower)
     doubt = defaults()["table_slowing"].doubt / 2 / PPM
@@ -162,12 +165,12 @@ def table_plastic(boil: Boil) -> Said:
 def strokes(boil: Boil) -> Said:
     """counted / (1 + more per kelvin · overcook), where it came out white."""
     if boil.read("whiteness").value < WHITE_ENOUGH:
-        raise LeftOut("The white came out below 4 of 5: how many it wanted is not known.")
+        raise LeftOut(Sentence("The white came out below 4 of 5: how many it wanted is not known."))
     boil.read("peak")
     over, more = boil.figure("overcook") / 1000, boil.number("strokes_per_kelvin") / PPM
     factor = 1 + more * over
     if factor <= 0.2:
-        raise LeftOut("Cooked far lower than the rule reaches.")
+        raise LeftOut(Sentence("Cooked far lower than the rule reaches."))
     value = boil.counted("strokes") / factor
     doubt = defaults()["strokes_per_kelvin"].doubt / 2 / PPM
     return Said(value, COUNT_SD / factor, value * over * doubt / factor)
@@ -224,5 +227,5 @@ def _said(says: Callable[[Boil], Said], boil: Boil, lesson: Lesson) -> Said | st
         return str(why)
     reach = (lesson.high - lesson.low) / 2
     if not lesson.low - reach <= said.value <= lesson.high + reach:
-        return "Far outside the range the number can have: a wrong entry?"
+        return Sentence("Far outside the range the number can have: a wrong entry?")
     return said

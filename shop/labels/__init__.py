@@ -1,0 +1,1 @@
+"""What stands on a bag, from what went into the boil."""
