@@ -2,29 +2,46 @@
 
 import json
 import re
+from base64 import b64decode, b64encode
 from functools import cache
+from hashlib import sha256
 from pathlib import Path
-from typing import TypedDict
+from typing import Literal, NotRequired, TypedDict
 
 import brotli
 from django.conf import settings
 from django.template.loader import render_to_string
 
 MANIFEST = "/floor/manifest.webmanifest"
-PARTS = ("js", "css/look.css", "css/floor.css", "icons")
+# Style that no first visit needs.
+LATER = tuple(f"css/{name}.css" for name in ("rest", "attend", "wall", "aloud", "guide"))
+PARTS = ("js", "css/look.css", "css/floor.css", *LATER, "icons", "guide", "cues", "voice")
+# What no first visit needs: read, not worked with.
+READ = ("guide", "cues", "voice", *LATER)
 # The desk's own modules go to no phone.
-OFFICE = Path(settings.STATIC_DIR) / "js" / "office"
+OFFICE = {Path(settings.STATIC_DIR) / "js" / name for name in ("office", "preview")}
+# 64 bits: enough against a file that was cut or mixed up; nobody is kept out by it.
+SUM = 16
 IMPORT = re.compile(r"""^(?:import|export) .*from '([^']+)';$""", re.M)
 COMMENT = re.compile(r"^[ \t]*(?://[^\n]*|/\*(?:[^*]|\*(?!/))*\*/)[ \t]*\n", re.M)
-TYPES = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml"}
+TYPES = {
+    ".js": "text/javascript; charset=utf-8",
+    ".css": "text/css; charset=utf-8",
+    ".svg": "image/svg+xml; charset=utf-8",
+    ".html": "text/html; charset=utf-8",
+    ".webp": "image/webp",
+    ".mp3": "audio/mpeg",
+    ".json": "application/json",
+}
 
 
 class Packed(TypedDict):
-    """One file of the pack."""
+    """One file of the pack; `coded` is how its text stands for bytes that are no text."""
 
     type: str
     text: str
     headers: dict[str, str]
+    coded: NotRequired[Literal["base64"]]
 
 
 @cache
@@ -84,24 +101,33 @@ def manifest() -> str:
 
 
 def _rest() -> set[str]:
-    """Addresses of modules that no first visit needs: brought by a screen that wants them."""
+    """Addresses of what no first visit needs: brought by a screen that wants it."""
     first = _reached(
         "js/boot.js", "js/store/shelf.js", "js/screens/floor.js", "js/screens/pages.js"
     )
     modules = (_address(path) for path in _files() if path.suffix == ".js")
-    return {address for address in modules if address not in first}
+    read = tuple(f"{settings.APP_TREE_URL}{part}" for part in READ)
+    later = {address for path in _files() if (address := _address(path)).startswith(read)}
+    return {address for address in modules if address not in first} | later
 
 
 @cache
 def rest(coding: str) -> bytes:
-    """What the pack leaves out, in one answer, brotli-coded or plain."""
+    """What the pack leaves out, in one answer, brotli-coded or plain; and the sums of both."""
     left = _rest()
-    return _coded({address: file for address, file in _texts().items() if address in left}, coding)
+    files = {address: file for address, file in _texts().items() if address in left}
+    sums = {address: _sum(file) for address, file in {**_first(), **files}.items()}
+    files[f"/floor/kept-{settings.BUILD}.json"] = _packed(json.dumps(sums).encode(), TYPES[".json"])
+    return _coded(files, coding)
 
 
 @cache
 def pack(coding: str) -> bytes:
     """What a phone needs to be added and to stand at a station, in one answer."""
+    return _coded(_first(), coding)
+
+
+def _first() -> dict[str, Packed]:
     left = _rest()
     files = {address: file for address, file in _texts().items() if address not in left}
     files["/floor/"] = {
@@ -109,14 +135,20 @@ def pack(coding: str) -> bytes:
         "text": kept_shell(),
         "headers": policy(),
     }
-    files[MANIFEST] = _packed(".json", manifest(), "application/manifest+json")
-    return _coded(files, coding)
+    files[MANIFEST] = _packed(manifest().encode(), "application/manifest+json")
+    return files
+
+
+def _sum(file: Packed) -> str:
+    """The first figures of its SHA-256, by which a phone knows that its copy is whole."""
+    text = file["text"]
+    return sha256(b64decode(text) if "coded" in file else text.encode()).hexdigest()[:SUM]
 
 
 def _texts() -> dict[str, Packed]:
-    """Every text file of the app by its address."""
+    """Every file of the app by its address, but the icons of a home screen."""
     return {
-        _address(path): _packed(path.suffix, without_comments(path.read_text("utf-8")))
+        _address(path): _packed(path.read_bytes(), TYPES[path.suffix])
         for path in _files()
         if path.suffix in TYPES
     }
@@ -142,8 +174,10 @@ def policy() -> dict[str, str]:
     return {"Content-Security-Policy": text}
 
 
-def _packed(suffix: str, text: str, kind: str = "") -> Packed:
-    return {"type": kind or f"{TYPES[suffix]}; charset=utf-8", "text": text, "headers": {}}
+def _packed(content: bytes, kind: str) -> Packed:
+    if kind in {TYPES[".webp"], TYPES[".mp3"]}:
+        return {"type": kind, "text": b64encode(content).decode(), "headers": {}, "coded": "base64"}
+    return {"type": kind, "text": without_comments(content.decode()), "headers": {}}
 
 
 def _files() -> list[Path]:
@@ -151,7 +185,7 @@ def _files() -> list[Path]:
     for part in PARTS:
         path = Path(settings.STATIC_DIR) / part
         found += sorted(path.rglob("*")) if path.is_dir() else [path]
-    return [path for path in found if path.is_file() and OFFICE not in path.parents]
+    return [path for path in found if path.is_file() and not OFFICE & {*path.parents}]
 
 
 def _reached(*names: str) -> list[str]:

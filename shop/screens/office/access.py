@@ -16,6 +16,7 @@ from django.http import Http404, HttpRequest, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.urls import get_script_prefix, set_script_prefix
 
+from shop.screens.office.reading import read_in
 from shop.store.access import access_batch, access_desk, desk_shops
 from shop.store.errors import NotHere
 from shop.store.incidents import may_read
@@ -80,6 +81,7 @@ def _seated(
 ) -> HttpResponseBase:
     """A template may ask whether the restricted notes are for this desk; only then it is known."""
     cast(DeskRequest, request).reads_restricted = partial(reads_restricted, request, shop)
+    read_in(shop)
     return view(request, shop, *args, **kwargs)
 
 

@@ -5,10 +5,12 @@ from dataclasses import dataclass
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from shop.craft.calculation import name_in_words
 from shop.craft.errors import CraftError
 from shop.craft.reckon import CALCULATIONS, Answer, Calculation, Option, reckon
 from shop.screens.office.access import at_desk
 from shop.screens.office.plots import Plot, boiling_plot, cooling_plot
+from shop.sentences import Sentence, reason
 from shop.store.shapes import ShopInfo
 
 # What stands in a form that nobody has filled in yet.
@@ -50,7 +52,7 @@ EXAMPLES = {
         "density": "1296 kg/m^3",
         "piece-length": "12 mm",
     },
-    "pack": {"nominal": "100 g", "piece": "2.4 g", "jurisdiction": "UK"},
+    "pack": {"nominal": "100 g", "piece": "2.4 g", "jurisdiction": "GB"},
 }
 
 
@@ -89,17 +91,29 @@ class CalculatorPage:
     plot: Plot | None
 
 
+def label_of(option: Option) -> Sentence:
+    """What an option is called over its field."""
+    return Sentence("DE") if option.name == "de" else name_in_words(option.name)
+
+
+def named(result: str) -> Sentence:
+    """What a result is called before its value."""
+    return name_in_words(result)
+
+
 def _field(option: Option, given: dict[str, str]) -> Field:
-    label = "DE" if option.name == "de" else option.name.replace("-", " ").capitalize()
+    label = label_of(option)
     value = given.get(option.name, "")
-    hint = option.says if not option.default else f"{option.says}; {option.default} if left empty"
+    hint = Sentence(option.says)
+    if option.default:
+        hint = Sentence("{says}; {value} if left empty", says=hint, value=option.default)
     return Field(option.name, label, value, hint, option.kind, option.needed, option.choices)
 
 
 def _lines(answer: Answer) -> list[Line]:
     """Names as words; a value never parts from its unit at the end of a line."""
     return [
-        Line(name.replace("_", " ").capitalize(), result.in_words().replace(" ", "\u00a0", 1))
+        Line(named(name), result.in_words().replace(" ", "\u00a0", 1))
         for name, result in answer.results.items()
     ]
 
@@ -111,7 +125,7 @@ def _page(calculation: Calculation, given: dict[str, str]) -> CalculatorPage:
         answer = reckon(calculation.name, given)
         plot = _plot(calculation.name, given)
     except CraftError as refused:
-        wrong = str(refused)
+        wrong = reason(refused)
     return CalculatorPage(
         calculation.name,
         calculation.says,

@@ -6,11 +6,11 @@ from django.http import HttpRequest, HttpResponse
 
 from shop.record.blocks import block_mass
 from shop.record.turns import reading_end
-from shop.record.words import say
 from shop.screens.office.access import at_desk, the_batch, the_zone
 from shop.screens.office.card_pdf import CardPage, card_pdf
 from shop.screens.office.sheet_page import SheetPage, sheet_page
-from shop.screens.office.wording import PHASES
+from shop.screens.office.units import say
+from shop.screens.office.wording import phase_word
 from shop.store import read
 from shop.store.shapes import ShopInfo
 
@@ -20,7 +20,7 @@ def card(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
     """Two A5 sides to print, with the real drawings."""
     batch = the_batch(shop, key)
     sheet, state = read.batch_sheet(batch), read.batch_state(batch)
-    page = sheet_page(sheet, phase=PHASES[state["phase"]], zone=the_zone(shop), state=state)
+    page = sheet_page(sheet, phase=phase_word(state["phase"]), zone=the_zone(shop), state=state)
     answer = HttpResponse(card_pdf(card_page(page, sheet, state)), content_type="application/pdf")
     answer["Content-Disposition"] = f'inline; filename="card-{batch.key}.pdf"'
     return answer

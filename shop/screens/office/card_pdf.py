@@ -6,10 +6,12 @@ Helvetica, one of the fonts every PDF reader has (ISO 32000-1, 9.6.2.2), in Wind
 
 import unicodedata
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from fpdf import FPDF
 from fpdf.enums import MethodReturnValue, XPos, YPos
+from fpdf.fonts import CoreFont
 
 from shop.screens.office.pdf_drawing import badge, face, swatch
 
@@ -20,6 +22,7 @@ WIDE = A5_MM[0] - 2 * EDGE
 # A portion's row, and what marks, clock, times and the foot take under them.
 ROW, BELOW, ONE_COLUMN = 6.6, 94.0, 5
 FONT, LETTERS = "helvetica", "cp1252"
+FACES = {bold: CoreFont(1, FONT + style, style) for bold, style in ((False, ""), (True, "B"))}
 INSTEAD = {
     **{"\u202f": "\u00a0", "\u2009": "\u00a0", "\u2212": "-", "→": ">"},
     **{"Ł": "L", "ł": "l", "Đ": "D", "đ": "d", "ı": "i"},
@@ -70,6 +73,12 @@ def plain(text: str) -> str:
     return "".join(_letter(sign) for sign in text)
 
 
+def width(text: str, *, bold: bool) -> float:
+    """How wide a text in letters the font has is at one point [pt]."""
+    return FACES[bold].get_text_width(text.encode(LETTERS).decode("latin-1"), 1, None)[1]
+
+
+@cache
 def _letter(sign: str) -> str:
     sign = INSTEAD.get(sign, sign)
     if _has(sign):

@@ -6,7 +6,8 @@ from zoneinfo import ZoneInfo
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from shop.plan.numbers import defaults
+from shop.plan.numbers import Number, defaults
+from shop.plan.orders.numbers import counter_defaults
 from shop.screens.office.access import at_desk, the_zone
 from shop.screens.office.numbers import SHOWN, in_words
 from shop.screens.office.wording import moment
@@ -41,7 +42,7 @@ class ChangesPage:
 
 
 def _line(change: ChangeInfo, zone: ZoneInfo) -> ChangeLine:
-    number = defaults().get(change.about)
+    number = _number(change.about)
     before, after = (_value(change, text, zone) for text in (change.before, change.after))
     return ChangeLine(
         when=moment(change.at, zone),
@@ -53,11 +54,15 @@ def _line(change: ChangeInfo, zone: ZoneInfo) -> ChangeLine:
     )
 
 
+def _number(key: str) -> Number | None:
+    return defaults().get(key) or counter_defaults().get(key)
+
+
 def _value(change: ChangeInfo, text: str, zone: ZoneInfo) -> str:
     if change.what in MOMENTS:
         return moment(int(text), zone) if text else "–"
     value, _, unit = text.partition(" ")
-    if change.about in defaults() and unit in SHOWN:
+    if _number(change.about) and unit in SHOWN:
         return f"{in_words(int(value), unit)} {SHOWN[unit][0]}".strip()
     return FLAGS.get(text, text) or "–"
 

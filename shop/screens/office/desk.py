@@ -6,13 +6,17 @@ from typing import Any
 from django.contrib import messages
 from django.contrib.auth.views import PasswordChangeView
 from django.http import Http404, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import redirect
 from django.urls import reverse_lazy
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_POST
 
 from shop.plan.crew import acts, who_may
 from shop.screens.office.access import at_desk, user_id
-from shop.store.access import access_person, desk_person
+from shop.screens.office.reading import read_in_common
+from shop.store.access import access_person, desk_person, desk_shops
 from shop.store.errors import NotHere
 from shop.store.people import people
 from shop.store.shapes import PersonInfo, ShopInfo
@@ -63,7 +67,10 @@ def this_is_me(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
         name = access_person(shop.id, person).name
     except NotHere as missing:
         raise Http404(str(missing)) from missing
-    messages.success(request, f"You are {name}: what you do at this desk is signed so.")
+    messages.success(
+        request,
+        gettext("You are %(name)s: what you do at this desk is signed so.") % {"name": name},
+    )
     return redirect("office-today")
 
 
@@ -73,7 +80,12 @@ class Password(PasswordChangeView):
     template_name = "office/password.html"
     success_url = reverse_lazy("office-today")
 
+    def dispatch(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+        if request.user.is_authenticated:
+            read_in_common(desk_shops(user_id(request)))
+        return super().dispatch(request, *args, **kwargs)
+
     def form_valid(self, form: Any) -> HttpResponse:
         note_password(user_id=user_id(self.request))
-        messages.success(self.request, "Your password is changed.")
+        messages.success(self.request, _("Your password is changed."))
         return super().form_valid(form)

@@ -12,6 +12,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext, gettext_lazy
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_POST
 
@@ -24,23 +25,25 @@ from shop.store.errors import NotHere
 from shop.store.shapes import ShopInfo
 
 AT = "%Y-%m-%dT%H:%M"
-KINDS = [("near miss", "Near miss"), ("injury", "Injury")]
+KINDS = [("near miss", gettext_lazy("Near miss")), ("injury", gettext_lazy("Injury"))]
 
 
 class IncidentForm(forms.Form):
     """A note written at the desk."""
 
-    kind = forms.ChoiceField(choices=KINDS, label="What it was")
+    kind = forms.ChoiceField(choices=KINDS, label=gettext_lazy("What it was"))
     happened = forms.DateTimeField(
         input_formats=[AT],
         widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format=AT),
-        label="When",
+        label=gettext_lazy("When"),
     )
     text = forms.CharField(
         max_length=store.MOST_CHARACTERS,
         widget=forms.Textarea(attrs={"rows": 5}),
-        label="In words",
-        help_text="What happened and what was changed since. Names only where they are needed.",
+        label=gettext_lazy("In words"),
+        help_text=gettext_lazy(
+            "What happened and what was changed since. Names only where they are needed."
+        ),
     )
     key = forms.CharField(max_length=32, widget=forms.HiddenInput)
 
@@ -99,7 +102,7 @@ def _line(one: store.Incident, zone: ZoneInfo) -> IncidentLine:
     by = f"on {one.phone}" if one.phone else f"by {one.by}"
     return IncidentLine(
         key=one.key,
-        kind=dict(KINDS)[one.kind],
+        kind=str(dict(KINDS)[one.kind]),
         happened=moment(one.happened, zone),
         text=one.text,
         told=f"{moment(one.told, zone)}, {by}",
@@ -125,7 +128,7 @@ def incidents(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         by = request.user.get_username()
         store.tell(shop_id=shop.id, by=by, **form.cleaned_data)
-        messages.success(request, "Written down.")
+        messages.success(request, gettext("Written down."))
         return redirect("office-injuries")
     context = {"page": _page(request, shop), "form": form, "shop_name": shop.name}
     return render(request, "office/incidents.html", context)

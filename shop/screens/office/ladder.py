@@ -11,6 +11,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext, gettext_lazy
 from django.views.decorators.http import require_POST
 
 from shop.plan.numbers import shop_numbers
@@ -24,9 +25,10 @@ from shop.screens.office.ladder_page import (
     skill_lines,
 )
 from shop.screens.office.people import the_person
+from shop.sentences import Sentence, reason
 from shop.store import numbers as store_numbers
 from shop.store import people, skills
-from shop.store.batches import batches
+from shop.store.batches import named
 from shop.store.clock import now_ms
 from shop.store.errors import NotHere, StoreError
 from shop.store.shapes import PersonInfo, ShopInfo
@@ -35,25 +37,38 @@ from shop.store.sign import Signer, sign, strike
 # The newest boils that are looked through for what the floor recorded.
 BOILS = 12
 DAY = "%Y-%m-%d"
-DID = [("watch", "Watched"), ("assist", "Assisted"), ("solo", "Did it alone, under eyes")]
+DID = [
+    ("watch", gettext_lazy("Watched")),
+    ("assist", gettext_lazy("Assisted")),
+    ("solo", gettext_lazy("Did it alone, under eyes")),
+]
 
 
 class SkillForm(forms.Form):
     """What somebody was seen doing, several skills at once."""
 
-    skill = forms.MultipleChoiceField(widget=forms.CheckboxSelectMultiple, label="Skills")
-    rung = forms.ChoiceField(choices=DID, label="How")
-    day = forms.DateField(
-        input_formats=[DAY], widget=forms.DateInput(attrs={"type": "date"}, format=DAY), label="Day"
+    skill = forms.MultipleChoiceField(
+        widget=forms.CheckboxSelectMultiple, label=gettext_lazy("Skills")
     )
-    note = forms.CharField(required=False, max_length=200, help_text="In a few words, if any.")
+    rung = forms.ChoiceField(choices=DID, label=gettext_lazy("How"))
+    day = forms.DateField(
+        input_formats=[DAY],
+        widget=forms.DateInput(attrs={"type": "date"}, format=DAY),
+        label=gettext_lazy("Day"),
+    )
+    note = forms.CharField(
+        required=False,
+        max_length=200,
+        label=gettext_lazy("Note"),
+        help_text=gettext_lazy("In a few words, if any."),
+    )
     key = forms.CharField(max_length=32, widget=forms.HiddenInput)
 
     def __init__(self, data: Any, *, zone: ZoneInfo) -> None:
         self.today = timezone.now().astimezone(zone).date()
         super().__init__(data, initial={"day": self.today, "key": secrets.token_hex(16)})
         fields: dict[str, Any] = self.fields
-        fields["skill"].choices = [(one.id, one.name) for one in all_skills()]
+        fields["skill"].choices = [(one.id, Sentence(one.name)) for one in all_skills()]
 
     def clean_day(self) -> date:
         day: date = self.cleaned_data["day"]
@@ -76,13 +91,18 @@ def _page(shop: ShopInfo, who: PersonInfo) -> LadderPage:
     own = shop_numbers({k: n.value for k, n in store_numbers.numbers(shop.id).items()})
     times, days = own["solo_times"], own["rewatch_days"]
     names = {one.key: one.name for one in people.people(shop.id)}
-    boils = {b.key: f"boil {b.letter}, lot {b.lot}" for b in batches(shop.id)}
+    told = skills.noted(shop.id, who.key)
+    there = named(shop.id, (note.boil for note in told if note.boil))
+    boils = {
+        b.key: gettext("boil %(letter)s, lot %(lot)s") % {"letter": b.letter, "lot": b.lot}
+        for b in there
+    }
     found = skills.standings(shop.id, who.key)
     return LadderPage(
         key=who.key,
         name=who.name,
         skills=skill_lines(found, times=times, now=now, zone=zone),
-        notes=note_lines(skills.noted(shop.id, who.key), boils, zone),
+        notes=note_lines(told, boils, zone),
         seen=seen_lines(skills.seen(shop.id, who.key, most=BOILS), who.name, names, zone),
         times=times,
         days=days,
@@ -97,10 +117,10 @@ def ladder(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         try:
             _sign_all(request, shop, key, form.cleaned_data)
-            messages.success(request, f"Signed for {who.name}.")
+            messages.success(request, gettext("Signed for %(name)s.") % {"name": who.name})
             return redirect("office-ladder", key)
         except StoreError as wrong:
-            form.add_error(None, str(wrong))
+            form.add_error(None, reason(wrong))
     context = {"page": _page(shop, who), "form": form, "who": whom_to_ask(request, shop)}
     return render(request, "office/ladder.html", {**context, "shop_name": shop.name})
 
@@ -128,7 +148,7 @@ def ladder_seen(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
     offers = skills.seen(shop.id, key, most=BOILS)
     offer = next((one for one in offers if (one.batch, one.skill) == asked), None)
     if offer is None:
-        messages.error(request, "That is signed already, or struck on the floor.")
+        messages.error(request, gettext("That is signed already, or struck on the floor."))
         return redirect("office-ladder", key)
     try:
         sign(
@@ -141,9 +161,9 @@ def ladder_seen(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
             boil=offer.batch,
             note=f"{_name(shop, offer.who)} stood beside",
         )
-        messages.success(request, f"Signed for {who.name}.")
+        messages.success(request, gettext("Signed for %(name)s.") % {"name": who.name})
     except StoreError as wrong:
-        messages.error(request, str(wrong))
+        messages.error(request, reason(wrong))
     return redirect("office-ladder", key)
 
 
@@ -164,5 +184,5 @@ def ladder_strike(request: HttpRequest, shop: ShopInfo, key: str) -> HttpRespons
     except NotHere as missing:
         raise Http404(str(missing)) from missing
     except StoreError as refused:
-        messages.error(request, str(refused))
+        messages.error(request, reason(refused))
     return redirect("office-ladder", key)

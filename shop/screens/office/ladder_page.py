@@ -4,11 +4,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
+from django.utils.translation import gettext, gettext_lazy
+
 from shop.plan.skills import RUNGS, ladder
 from shop.screens.office.wording import moment, on_day
+from shop.sentences import Sentence
 from shop.store.skills import DAY_MS, SkillNoted, SkillSeen, SkillStanding
 
-DID = {"watch": "watched", "assist": "assisted", "solo": "alone", "struck": "struck a note through"}
+DID = {
+    "watch": gettext_lazy("watched"),
+    "assist": gettext_lazy("assisted"),
+    "solo": gettext_lazy("alone"),
+    "struck": gettext_lazy("struck a note through"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,11 +80,13 @@ def skill_lines(
     return [
         SkillLine(
             id=one.skill,
-            name=known[one.skill].name,
+            name=Sentence(known[one.skill].name),
             only=known[one.skill].only,
             watch=_count(one.watch),
             assist=_count(one.assist),
-            solo=f"{one.solo} of {times}" if one.solo < times else str(one.solo),
+            solo=gettext("%(n)s of %(times)s") % {"n": one.solo, "times": times}
+            if one.solo < times
+            else str(one.solo),
             last=on_day(one.last, zone),
             signed_by=one.signed_by,
             state=_state(one, now),
@@ -92,18 +102,19 @@ def _count(times: int) -> str:
 
 def _state(one: SkillStanding, now: int) -> str:
     if one.rewatch and one.last is not None:
-        return f"watch again: {(now - one.last) // DAY_MS} days away"
-    return "does it alone" if one.alone else ""
+        days = (now - one.last) // DAY_MS
+        return gettext("watch again: %(n)s days away") % {"n": days}
+    return gettext("does it alone") if one.alone else ""
 
 
 def note_lines(told: Iterable[SkillNoted], boils: dict[str, str], zone: ZoneInfo) -> list[NoteLine]:
     """Every note, newest first; `boils` has a name for each batch."""
-    names = {skill.id: skill.name for skill in ladder()}
+    names = {skill.id: Sentence(skill.name) for skill in ladder()}
     return [
         NoteLine(
             key=one.key,
             name=names.get(one.skill, one.skill),
-            did=DID[one.rung],
+            did=str(DID[one.rung]),
             happened=on_day(one.happened, zone),
             boil=boils.get(one.boil, one.boil),
             signed=f"{one.signed_by}, {moment(one.at, zone)}",
@@ -119,7 +130,7 @@ def seen_lines(
     seen: Iterable[SkillSeen], name: str, people: dict[str, str], zone: ZoneInfo
 ) -> list[SeenLine]:
     """`Odo, Pulling. Maren stood beside, 25 Nov 2026, boil B.`"""
-    names = {skill.id: skill.name for skill in ladder()}
+    names = {skill.id: Sentence(skill.name) for skill in ladder()}
     return [
         SeenLine(
             batch=one.batch,

@@ -10,10 +10,12 @@ from shop.lessons.belief import SURE, Held, Seen
 from shop.lessons.catalogue import data
 from shop.lessons.scores import Record, Score
 from shop.lessons.teach import Taught
-from shop.record.words import decimal, say
+from shop.record.words import decimal
 from shop.screens.office.access import at_desk
 from shop.screens.office.lesson_plots import Fit, errors_plot, fit_plot
 from shop.screens.office.numbers import SHOWN
+from shop.screens.office.units import say
+from shop.sentences import Sentence
 from shop.store import lessons as store
 from shop.store.errors import NotOffered
 from shop.store.shapes import ShopInfo
@@ -22,6 +24,8 @@ ACTS = {"use": store.use_lesson, "no": store.not_this_one}
 DONE = {"use": "is set as the boils taught, from the next sheet on.", "no": "stays as it is."}
 # Of what was left out, so many lots are named.
 NAMED = 3
+# Records are read at most about so long for one answer [s]; then it says how far it is.
+READS_S = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,12 +78,33 @@ class LessonsPage:
 
 @at_desk
 def lessons(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
-    """What the boils taught; POST uses an offer from the next sheet on, or turns it down."""
+    """What the boils taught; POST uses an offer from the next sheet on, or turns it down.
+
+    The first reading of hundreds of records takes seconds: meanwhile it says how far it is.
+    """
+    if request.method == "GET" and (waits := _waits(shop)):
+        return render(request, "office/lessons_wait.html", {**waits, "shop_name": shop.name})
     wrong = _act(request, shop) if request.method == "POST" else ""
     if request.method == "POST" and not wrong:
         return redirect(f"{request.path}#{request.POST.get('id', '')}")
     context = {"page": _page(store.what_boils_taught(shop.id), wrong), "shop_name": shop.name}
     return render(request, "office/lessons.html", context, status=400 if wrong else 200)
+
+
+@at_desk
+def offered(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
+    """What the boils would have another number for, in a few lines for a plan."""
+    if waits := _waits(shop):
+        return render(request, "office/lessons_offered.html", waits)
+    taught = store.what_boils_taught(shop.id).taught
+    lines = [_line(one) for one in taught if one.offer is not None]
+    return render(request, "office/lessons_offered.html", {"lines": lines})
+
+
+def _waits(shop: ShopInfo) -> dict[str, int]:
+    """How many boils are read, of how many; nothing when all are."""
+    left, of = store.read_on(shop.id, for_s=READS_S)
+    return {"read": of - left, "of": of} if left else {}
 
 
 def _act(request: HttpRequest, shop: ShopInfo) -> str:
@@ -119,8 +144,8 @@ def _line(taught: Taught) -> LessonLine:
     unit = SHOWN[lesson.unit][0]
     return LessonLine(
         id=lesson.id,
-        name=lesson.name,
-        how=lesson.how,
+        name=Sentence(lesson.name),
+        how=Sentence(lesson.how),
         now=_words(setting.now, lesson.unit) if lesson.number else "–",
         held=_range(setting.held, lesson.doubt, lesson.unit),
         says=_words(held.value, lesson.unit) if taught.used else "–",
@@ -129,7 +154,7 @@ def _line(taught: Taught) -> LessonLine:
         unit=unit,
         offer="" if taught.offer is None else _words(taught.offer, lesson.unit),
         value=taught.offer,
-        why=taught.why.value,
+        why=Sentence(taught.why.value),
         left_out=_left_out(taught.left_out),
         drifts=_drifts(taught),
         note=_note(taught),
@@ -158,7 +183,7 @@ def _left_out(rows: tuple[tuple[str, str], ...]) -> list[tuple[str, str]]:
 
 def _some(lots: list[str]) -> str:
     more = len(lots) - NAMED
-    return ", ".join(lots[:NAMED]) + (f" and {more} more" if more > 0 else "")
+    return ", ".join(lots[:NAMED]) + (Sentence(" and {more} more", more=more) if more > 0 else "")
 
 
 def _drifts(taught: Taught) -> str:
@@ -173,8 +198,9 @@ def _note(taught: Taught) -> str:
     if taught.lesson.id != "late_rise" or not taught.used:
         return ""
     minute = say(round(4 * taught.belief.now.value), "mK")
-    return (
-        f"{minute} in the last minute: stand by that much before the mark, eyes on the thermometer."
+    return Sentence(
+        "{minute} in the last minute: stand by that much before the mark, eyes on the thermometer.",
+        minute=minute,
     )
 
 
@@ -195,24 +221,35 @@ def _scaled(held: Held, per: int) -> Held:
 
 def _kept(record: Record) -> str:
     if not record.of:
-        return "No plan has been held against a finished boil yet."
+        return Sentence("No plan has been held against a finished boil yet.")
     share = decimal(round(record.kept / record.of * 1000), 10, 0)
-    return (
-        f"{record.kept} of {record.of} figures came within their sheet's stated range: {share} %. "
-        f"{SURE * 100:.0f} % should."
+    return Sentence(
+        "{kept} of {of} figures came within their sheet's stated range: "
+        "{share} %. {wanted:.0f} % should.",
+        kept=record.kept,
+        of=record.of,
+        share=share,
+        wanted=SURE * 100,
     )
 
 
 def _trend(record: Record) -> str:
     if record.trend is None:
-        return "Too few boils to say whether it gets better."
+        return Sentence("Too few boils to say whether it gets better.")
     change, sd = record.trend
-    clearly = "better" if change < 0 else "worse"
-    how = f"{clearly} than" if abs(change) >= 2 * sd else "about as well as"
-    return f"The newest ten boils were foretold {how} those before."
+    if abs(change) < 2 * sd:
+        return Sentence("The newest ten boils were foretold about as well as those before.")
+    if change < 0:
+        return Sentence("The newest ten boils were foretold better than those before.")
+    return Sentence("The newest ten boils were foretold worse than those before.")
 
 
 def _score(score: Score) -> ScoreLine:
     low, high = (say(score.foretold + s * score.half, score.unit) for s in (-1, 1))
     kept = abs(score.error) <= 1
-    return ScoreLine(score.says, f"{low} to {high}", say(score.came, score.unit), kept)
+    return ScoreLine(
+        Sentence(score.says),
+        Sentence("{low} to {high}", low=low, high=high),
+        say(score.came, score.unit),
+        kept,
+    )

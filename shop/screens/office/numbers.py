@@ -26,6 +26,7 @@ SHOWN = {
     "ms": ("min", 60_000, 1),
     "g/m3": ("kg/m³", 1000, 0),
     "Pa": ("hPa", 100, 1),
+    "money": ("", 100, 2),
     "1": ("", 1, 0),
 }
 
@@ -82,7 +83,8 @@ def fixed_from(text: str, number: Number) -> int:
     return value
 
 
-def _line(number: Number, own: NumberInfo | None) -> NumberLine:
+def number_line(number: Number, own: NumberInfo | None) -> NumberLine:
+    """A number as it stands: the shop's own, else as the program brings it."""
     value = own.value if own else number.value
     value_, low, high = (in_words(v, number.unit) for v in (value, number.low, number.high))
     source = own.source if own else f"{number.source} ({number.origin})"
@@ -97,7 +99,7 @@ def numbers(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
     if request.method == "POST" and not wrong:
         return redirect(f"{request.path}#{request.POST.get('id', '')}")
     own = store_numbers.numbers(shop.id)
-    lines = [_line(number, own.get(key)) for key, number in defaults().items()]
+    lines = [number_line(number, own.get(key)) for key, number in defaults().items()]
     page = NumbersPage(lines, wrong, _others(request, shop))
     context = {"page": page, "shop_name": shop.name}
     return render(request, "office/numbers.html", context, status=400 if wrong else 200)
@@ -132,7 +134,7 @@ def _others(request: HttpRequest, shop: ShopInfo) -> list[OtherShop]:
 def _differing(here: dict[str, NumberInfo], there: int) -> list[NumberLine]:
     theirs = store_numbers.numbers(there)
     return [
-        _line(number, theirs[key])
+        number_line(number, theirs[key])
         for key, number in defaults().items()
         if key in theirs and _value(here, number) != theirs[key].value
     ]

@@ -5,14 +5,17 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from django import forms
+from django.conf import settings
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.text import slugify
+from django.utils.translation import gettext, gettext_lazy
 from django.views.decorators.http import require_POST
 
 from shop.plan.crew import acts, roles
 from shop.screens.office.access import at_desk, the_zone
+from shop.screens.office.site import UNITS
 from shop.screens.office.wording import on_day
 from shop.store import people as store_people
 from shop.store import skills
@@ -20,18 +23,28 @@ from shop.store.access import access_person, desks
 from shop.store.errors import NotHere
 from shop.store.shapes import PersonInfo, ShopInfo
 
+FOLLOWS = ("", gettext_lazy("As the shop"))
+
 
 class PersonForm(forms.Form):
     """Somebody as they stand on the phones."""
 
-    name = forms.CharField(max_length=40, help_text="As it should stand on the phones.")
-    role = forms.ChoiceField()
+    name = forms.CharField(
+        max_length=40,
+        label=gettext_lazy("Name"),
+        help_text=gettext_lazy("As it should stand on the phones."),
+    )
+    role = forms.ChoiceField(label=gettext_lazy("Role"))
+    units = forms.ChoiceField(required=False, label=gettext_lazy("Units"))
+    language = forms.ChoiceField(required=False, label=gettext_lazy("Language"))
 
     def __init__(self, *given: Any, role: str = "", **more: Any) -> None:
         super().__init__(*given, **more)
         names = dict.fromkeys([one.name for one in roles()] + [role] * bool(role))
         fields: dict[str, Any] = self.fields
-        fields["role"].choices = [(name, name) for name in names]
+        fields["role"].choices = [(name, gettext(name)) for name in names]
+        fields["units"].choices = [FOLLOWS, *UNITS]
+        fields["language"].choices = [FOLLOWS, *settings.LANGUAGES]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +58,7 @@ class PersonLine:
     users: list[str]
     state: str
     switch: str
-    training: str = "Ladder"
+    training: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,14 +78,20 @@ class PeoplePage:
 
 
 def person_line(person: PersonInfo, users: list[str], zone: ZoneInfo) -> PersonLine:
-    state, switch = ("on the phones", "Take off") if person.active else ("not shown", "Put back")
-    pin = f"set {on_day(person.pin_set, zone)}" if person.pin_set else "none"
-    return PersonLine(person.key, person.name, person.role, pin, users, state, switch)
+    state, switch = gettext("on the phones"), gettext("Take off")
+    if not person.active:
+        state, switch = gettext("not shown"), gettext("Put back")
+    pin = "none"
+    if person.pin_set:
+        pin = gettext("set %(day)s") % {"day": on_day(person.pin_set, zone)}
+    return PersonLine(person.key, person.name, gettext(person.role), pin, users, state, switch)
 
 
 def role_lines() -> list[RoleLine]:
     words = acts()
-    return [RoleLine(one.name, ", ".join(words[act] for act in one.may)) for one in roles()]
+    return [
+        RoleLine(gettext(one.name), ", ".join(words[act] for act in one.may)) for one in roles()
+    ]
 
 
 def users_of(shop: ShopInfo) -> dict[str, list[str]]:
@@ -96,24 +115,25 @@ def people(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
     """Who works here; POST adds somebody."""
     form = PersonForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
-        name = form.cleaned_data["name"]
-        key, role = _new_key(shop.id, name), form.cleaned_data["role"]
-        by = request.user.get_username()
-        store_people.set_person(shop_id=shop.id, key=key, name=name, role=role, by=by)
-        messages.success(request, f"{name} is on the phones from the next sheet on.")
+        name, by = form.cleaned_data["name"], request.user.get_username()
+        key = _new_key(shop.id, name)
+        store_people.set_person(shop_id=shop.id, key=key, by=by, **form.cleaned_data)
+        said = gettext("%(name)s is on the phones from the next sheet on.")
+        messages.success(request, said % {"name": name})
         return redirect("office-people")
     users, zone = users_of(shop), the_zone(shop)
     found = store_people.people(shop.id)
     lines = [person_line(one, users.get(one.key, []), zone) for one in found]
-    lines = [replace(line, training=_training(shop, line.key)) for line in lines]
+    told = skills.all_standings(shop.id)
+    lines = [replace(line, training=_training(told.get(line.key, []))) for line in lines]
     context = {"page": PeoplePage(lines, role_lines()), "form": form, "shop_name": shop.name}
     return render(request, "office/people.html", context)
 
 
-def _training(shop: ShopInfo, key: str) -> str:
+def _training(standings: list[skills.SkillStanding]) -> str:
     """What their ladder asks for."""
-    asks = sum(one.rewatch for one in skills.standings(shop.id, key))
-    return f"{asks} to watch again" if asks else "Ladder"
+    asks = sum(one.rewatch for one in standings)
+    return gettext("%(n)s to watch again") % {"n": asks} if asks else gettext("Ladder")
 
 
 def _new_key(shop_id: int, name: str) -> str:

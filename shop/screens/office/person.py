@@ -1,16 +1,18 @@
 """One person: name and role, their PIN, and who they are at the desk."""
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 from django import forms
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext, gettext_lazy
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_POST
 
 from shop.screens.office.access import at_desk, the_zone
 from shop.screens.office.people import PersonForm, PersonLine, person_line, the_person, users_of
+from shop.sentences import reason
 from shop.store import people as store_people
 from shop.store import pins
 from shop.store.access import desks
@@ -26,7 +28,9 @@ class PinForm(forms.Form):
         required=False,
         label="PIN",
         widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off", "size": 6}),
-        help_text="4 to 6 figures, chosen by whoever it is for; left empty, six are drawn.",
+        help_text=gettext_lazy(
+            "4 to 6 figures, chosen by whoever it is for; left empty, six are drawn."
+        ),
     )
 
 
@@ -50,7 +54,7 @@ def _page(
 ) -> HttpResponse:
     known, users = the_person(shop, key), users_of(shop)
     line = person_line(known, users.get(key, []), the_zone(shop))
-    plain = PersonForm(None, role=known.role, initial={"name": known.name, "role": known.role})
+    plain = PersonForm(None, role=known.role, initial=asdict(known))
     context = {
         "page": PersonPage(line, pin, users.get("", [])),
         "form": form or plain,
@@ -71,7 +75,8 @@ def person(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
         return _page(request, shop, key, form=form)
     by, active = request.user.get_username(), known.active
     store_people.set_person(shop_id=shop.id, key=key, active=active, by=by, **form.cleaned_data)
-    messages.success(request, f"{form.cleaned_data['name']}: so from the next sheet on.")
+    said = gettext("%(name)s: so from the next sheet on.")
+    messages.success(request, said % {"name": form.cleaned_data["name"]})
     return redirect("office-people")
 
 
@@ -89,7 +94,7 @@ def person_pin(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
         typed = form.data.get("pin", "").strip()
         given = pins.set_pin(shop_id=shop.id, person=key, pin=typed, by=by)
     except BadPin as wrong:
-        form.add_error("pin", str(wrong))
+        form.add_error("pin", reason(wrong))
         return _page(request, shop, key, pin_form=form)
     return _page(request, shop, key, pin=given)
 

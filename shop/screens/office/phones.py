@@ -8,10 +8,11 @@ from django.conf import settings
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext, gettext_lazy
 from django.views.decorators.http import require_POST
 
 from shop.launch.qr import svg_qr
-from shop.plan.sheet import way
+from shop.plan.own_way import file_of_way
 from shop.screens.office.access import at_desk, the_zone
 from shop.screens.office.phones_page import FOUND, KitLine, PhoneLine, kit_lines, phone_lines
 from shop.store import phones as store_phones
@@ -54,13 +55,18 @@ class PhoneForm(forms.Form):
     """What a phone is called and where it usually stands."""
 
     name = forms.CharField(max_length=40)
-    station = forms.ChoiceField(required=False, help_text="The phone opens there from then on.")
+    station = forms.ChoiceField(
+        required=False,
+        label=gettext_lazy("Station"),
+        help_text=gettext_lazy("The phone opens there from then on."),
+    )
 
     def __init__(self, *given: Any, **more: Any) -> None:
         super().__init__(*given, **more)
-        stations = [(row["id"], row["name"]) for row in way("steps")["station"]]
+        stations = [(row["id"], row["name"]) for row in file_of_way("steps")["station"]]
         fields: dict[str, Any] = self.fields
-        fields["station"].choices = [("", "None"), *stations]
+        wall = ("wall", gettext("The wall: the whole crew’s next actions"))
+        fields["station"].choices = [("", gettext("None")), *stations, wall]
 
 
 def _lines(shop: ShopInfo) -> list[PhoneLine]:
@@ -109,7 +115,8 @@ def phone(request: HttpRequest, shop: ShopInfo, device: str) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         by = request.user.get_username()
         store_phones.rename(shop_id=shop.id, device=device, by=by, **form.cleaned_data)
-        messages.success(request, f"{form.cleaned_data['name']}: the phone is told within minutes.")
+        said = gettext("%(name)s: the phone is told within minutes.")
+        messages.success(request, said % {"name": form.cleaned_data["name"]})
         return redirect("office-phones")
     context = {"line": line, "form": form, "found": FOUND.items(), "shop_name": shop.name}
     return render(request, "office/phone.html", context)
@@ -140,8 +147,10 @@ def phone_lock(request: HttpRequest, shop: ShopInfo, device: str) -> HttpRespons
         change(shop_id=shop.id, device=device, by=request.user.get_username())
     except NotHere as missing:
         raise Http404(str(missing)) from missing
-    held = "is locked out. What it still holds stays on it"
-    messages.success(request, f"{device} {held if lock else 'is let in again, and sends'}.")
+    said = gettext("%(phone)s is let in again, and sends.")
+    if lock:
+        said = gettext("%(phone)s is locked out. What it still holds stays on it.")
+    messages.success(request, said % {"phone": device})
     return redirect("office-phones")
 
 

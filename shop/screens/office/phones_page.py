@@ -2,7 +2,10 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 from zoneinfo import ZoneInfo
+
+from django.utils.translation import gettext, gettext_lazy
 
 from shop.plan.whole import half_up
 from shop.screens.office.wording import moment
@@ -10,8 +13,27 @@ from shop.store.shapes import KitFound, Phone
 
 MINUTE, HOUR, DAY = 60_000, 3_600_000, 86_400_000
 # How a phone can be found when it is looked over as kit.
-FOUND = {"wiped": "Wiped", "whole": "Whole", "broken": "Broken", "missing": "Missing"}
+FOUND = {
+    "wiped": gettext_lazy("Wiped"),
+    "whole": gettext_lazy("Whole"),
+    "broken": gettext_lazy("Broken"),
+    "missing": gettext_lazy("Missing"),
+}
 MISSED = ("broken", "missing")
+# What is tried on the phone itself (static/js/screens/checks.js), and what it can't do without.
+TRIES = {
+    "home": gettext_lazy("starts from the home screen"),
+    "offline": gettext_lazy("works without a network"),
+    "kept": gettext_lazy("keeps its data"),
+    "room": gettext_lazy("has room"),
+    "awake": gettext_lazy("keeps its screen on"),
+    "photo": gettext_lazy("takes photos"),
+    "sound": gettext_lazy("records spoken notes"),
+    "battery": gettext_lazy("tells its battery"),
+    "shake": gettext_lazy("vibrates"),
+    "ring": gettext_lazy("rings, and is heard"),
+}
+NEEDED = ("home", "offline", "awake", "ring")
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +49,8 @@ class PhoneLine:
     battery: str
     origin: str
     kit: str
+    tried: str
+    cannot: str
     state: str
     trouble: bool
     is_phone: bool
@@ -80,9 +104,13 @@ def _line(phone: Phone, checks: dict[str, KitFound], now: int, zone: ZoneInfo) -
         app=str(said.get("build", "")),
         battery=_battery(phone),
         origin=str(said.get("origin", "")),
-        kit=f"{FOUND[state.found]}, {moment(state.at, zone)}" if state else "Not looked over",
+        kit=f"{FOUND[state.found]}, {moment(state.at, zone)}"
+        if state
+        else gettext("Not looked over"),
+        tried=tried(said, zone),
+        cannot=_named(said, "cannot"),
         state=_state(phone, zone),
-        trouble=bool(said.get("held") or missed) and not phone.is_server,
+        trouble=bool(said.get("held") or missed or _unfit(said)) and not phone.is_server,
         is_phone=not phone.is_server,
         locked=bool(phone.locked_out_at),
     )
@@ -99,34 +127,66 @@ def _kit_line(phone: Phone, checks: dict[str, KitFound], zone: ZoneInfo) -> KitL
 def ago(then: int | None, now: int) -> str:
     """`just now`, `4 min ago`, `3 h ago`, `12 days ago`; `never` where it was not."""
     if then is None:
-        return "never"
-    for unit, word in ((DAY, "days"), (HOUR, "h"), (MINUTE, "min")):
+        return gettext("never")
+    told = (
+        (DAY, gettext("%(n)s days ago")),
+        (HOUR, gettext("%(n)s h ago")),
+        (MINUTE, gettext("%(n)s min ago")),
+    )
+    for unit, words in told:
         if now - then >= 2 * unit or (unit != DAY and now - then >= unit):
-            return f"{(now - then) // unit} {word} ago"
-    return "just now"
+            return words % {"n": (now - then) // unit}
+    return gettext("just now")
 
 
 def holds(phone: Phone, now: int) -> str:
     """What the phone said it has not sent; what it made since, nobody here can know."""
     if phone.reported is None:
-        return "It has not said"
+        return gettext("It has not said")
     held, files = int(phone.report.get("held", 0)), int(phone.report.get("files", 0))
-    said = [f"{held} entries"] if held else []
-    said += [f"{files} photos or sounds"] if files else []
-    return f"{', '.join(said) or 'Nothing'}, {ago(phone.reported, now)}"
+    said = [gettext("%(n)s entries") % {"n": held}] if held else []
+    said += [gettext("%(n)s photos or sounds") % {"n": files}] if files else []
+    return f"{', '.join(said) or gettext('Nothing')}, {ago(phone.reported, now)}"
+
+
+def tried(said: dict[str, Any], zone: ZoneInfo) -> str:
+    """Whether it was found ready when somebody tried it on the phone, and when."""
+    if not (found := said.get("tried")):
+        return gettext("Not tried")
+    when = moment(found["at"], zone)
+    if found["build"] != said.get("build"):
+        when = gettext("%(when)s, with an app of before") % {"when": when}
+    if fails := _named(said, "fails"):
+        return gettext("Does not: %(tries)s. %(when)s") % {"tries": fails, "when": when}
+    words = gettext("Not ready") if _unfit(said) else gettext("Ready")
+    return f"{words}. {when}"
+
+
+def _named(said: dict[str, Any], end: str) -> str:
+    """The tries that ended so, in words."""
+    ends = said.get("tried", {}).get("ends", {})
+    return ", ".join(str(word) for key, word in TRIES.items() if ends.get(key) == end)
+
+
+def _unfit(said: dict[str, Any]) -> bool:
+    """Whether it was tried, and lacks what a phone at a kettle can't do without."""
+    ends = said.get("tried", {}).get("ends", {})
+    return bool(ends) and any(ends.get(key) != "works" for key in NEEDED)
 
 
 def _battery(phone: Phone) -> str:
     share = phone.report.get("battery")
     if share is None:
-        return "not told"
-    charging = ", charging" if phone.report.get("charging") else ""
+        return gettext("not told")
+    charging = gettext(", charging") if phone.report.get("charging") else ""
     return f"{half_up(int(share), 1)} %{charging}"
 
 
 def _state(phone: Phone, zone: ZoneInfo) -> str:
     if phone.is_server:
-        return "the shop's server"
+        return gettext("the shop's server")
     if phone.locked_out_at:
-        return f"locked out {moment(phone.locked_out_at, zone)}"
-    return f"in use, took the place of {phone.replaces}" if phone.replaces else "in use"
+        return gettext("locked out %(when)s") % {"when": moment(phone.locked_out_at, zone)}
+    if phone.replaces:
+        return gettext("in use, took the place of %(phone)s") % {"phone": phone.replaces}
+    return gettext("in use")

@@ -18,6 +18,7 @@ from shop.screens.office.picture_asks import Opened, Plain, names_of, opened
 from shop.screens.office.picture_forms import LETTERS, AgainForm, GridForm, OrderForm
 from shop.screens.office.picture_hand import HAND, CouldNot
 from shop.screens.office.picture_new import grid_page, grid_size, new_version
+from shop.sentences import reason
 from shop.store import drawings, files
 from shop.store.errors import StoreError
 from shop.store.shapes import ShopInfo
@@ -37,7 +38,7 @@ def change(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
             raise CouldNot("The picture has been changed meanwhile. Look at it again.")
         messages.success(request, act(request, one))
     except (CouldNot, StoreError) as wrong:
-        messages.error(request, str(wrong))
+        messages.error(request, reason(wrong))
     return redirect("office-picture", key)
 
 
@@ -174,7 +175,7 @@ def grid(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
             messages.success(request, _keep(request, one, kept, "Drawn on the grid"))
             return redirect("office-picture", key)
         except (CouldNot, StoreError) as wrong:
-            form.add_error(None, str(wrong))
+            form.add_error(None, reason(wrong))
     return grid_page(request, shop, form, title=one.info.title)
 
 

@@ -8,8 +8,11 @@ from django.utils.safestring import SafeString
 
 from shop.plan.drawing_work import Decided, Planned, Seen
 from shop.screens.office.drawing import our_svg
+from shop.sentences import Sentence
 
 Plain = dict[str, Any]
+WORDS = {"yes": Sentence("Yes"), "no": Sentence("No"), "instead": Sentence("Instead")}
+PROOFS = {"proven best": Sentence("Proven best."), "only good": Sentence("Only good.")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,16 +37,19 @@ def decided_page(found: Decided) -> DecidedPage:
     """The page of a decision."""
     build, said = found.build, found.verdict
     return DecidedPage(
-        word=said["verdict"].capitalize(),
+        word=WORDS[said["verdict"]],
         says=said["says"],
         questions=said["questions"],
         to_ask=said["to_ask"],
         offers=said["counter_offers"],
         figures=said["figures"],
         build=build["says"],
-        proof=f"{build['proof'].capitalize()}.",
+        proof=PROOFS[build["proof"]],
         breaks=[b["why"] for b in build["breaks"]],
-        saves=[f"{w['says']}: closed in {w['minutes']:g} min" for w in build["saves"]],
+        saves=[
+            Sentence("{says}: closed in {minutes:g} min", says=w["says"], minutes=w["minutes"])
+            for w in build["saves"]
+        ],
         blocks=[_block(block, build["order"]) for block in build["blocks"]],
         gantt=our_svg(found.gantt),
     )
@@ -52,8 +58,15 @@ def decided_page(found: Decided) -> DecidedPage:
 def _block(block: Plain, order: list[Plain]) -> str:
     """`1 to 4, by 9 min`: the numbers of its parts in the schedule."""
     numbers = [work["n"] for work in order if work["part"] in block["parts"]]
-    span = f"{min(numbers)} to {max(numbers)}" if len(numbers) > 1 else str(numbers[0])
-    return f"{block['name'].capitalize()}: {span}, by {-(-block['end_s'] // 60)} min"
+    span: str = str(numbers[0])
+    if len(numbers) > 1:
+        span = Sentence("{low} to {high}", low=min(numbers), high=max(numbers))
+    return Sentence(
+        "{name}: {span}, by {minutes} min",
+        name=block["name"].capitalize(),
+        span=span,
+        minutes=-(-block["end_s"] // 60),
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from shop.plan.drawing import Kept, kept_from
 from shop.plan.drawing_work import Planned
 from shop.plan.numbers import Numbers, shop_numbers
 from shop.screens.office.picture_hand import HAND, CouldNot
+from shop.sentences import reason
 from shop.store import drawings
 from shop.store import numbers as store_numbers
 from shop.store import people as store_people
@@ -113,5 +114,5 @@ def ready(future: "Future[Any]") -> Ready:
         return Ready()
     wrong = future.exception()
     if isinstance(wrong, CouldNot):
-        return Ready(wrong=str(wrong))
+        return Ready(wrong=reason(wrong))
     return Ready(future.result())

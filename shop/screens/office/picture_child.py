@@ -24,7 +24,7 @@ def answer(job: str, arguments: tuple[Any, ...]) -> tuple[bool, Any]:
     try:
         return True, JOBS[job](*arguments)
     except (PictureError, CraftError, PlanError) as wrong:
-        return False, str(wrong)
+        return False, wrong.args[0] if wrong.args else str(wrong)
 
 
 def serve(questions: BinaryIO, answers: BinaryIO) -> None:

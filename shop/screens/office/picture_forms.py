@@ -4,9 +4,11 @@ import re
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from shop.plan.from_drawing import shop_sugars
 from shop.screens.office.picture_asks import MOST_HANDS, Plain
+from shop.sentences import Sentence
 
 # A bench grid is from so many to so many cells across, each a letter: a is the first sugar.
 LEAST_CELLS, MOST_CELLS = 8, 48
@@ -17,15 +19,15 @@ KINDS = "image/png,image/jpeg"
 
 def sugar_choices(*before: tuple[str, str]) -> list[tuple[str, str]]:
     """The shop's sugars by id and name."""
-    return [*before, *((sugar.id, sugar.name) for sugar in shop_sugars())]
+    return [*before, *((sugar.id, Sentence(sugar.name)) for sugar in shop_sugars())]
 
 
 class SizeForm(forms.Form):
     """What every picture says first."""
 
     title = forms.CharField(max_length=80)
-    log = forms.FloatField(min_value=3, max_value=25, initial=11, label="Log, kg")
-    rod = forms.FloatField(min_value=8, max_value=40, initial=14, label="Rod, mm")
+    log = forms.FloatField(min_value=3, max_value=25, initial=11, label=gettext_lazy("Log, kg"))
+    rod = forms.FloatField(min_value=8, max_value=40, initial=14, label=gettext_lazy("Rod, mm"))
 
     def order(self, before: Plain) -> Plain:
         """The order with this log and rod."""
@@ -38,12 +40,14 @@ class AgainForm(forms.Form):
     """How a file becomes the shop's colours."""
 
     colours = forms.IntegerField(
-        min_value=1, max_value=11, initial=4, label="Colours beside white, at most"
+        min_value=1, max_value=11, initial=4, label=gettext_lazy("Colours beside white, at most")
     )
     background = forms.ChoiceField(
-        required=False, label="It lies in", help_text="What surrounds the picture."
+        required=False,
+        label=gettext_lazy("It lies in"),
+        help_text=gettext_lazy("What surrounds the picture."),
     )
-    see_through = forms.ChoiceField(required=False, label="Transparent places become")
+    see_through = forms.ChoiceField(required=False, label=gettext_lazy("Transparent places become"))
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -57,9 +61,9 @@ class FileForm(AgainForm, SizeForm):
 
     field_order = ("title", "log", "rod", "file", "colours", "background", "see_through")
     file = forms.FileField(
-        label="PNG or JPEG",
+        label=gettext_lazy("PNG or JPEG"),
         widget=forms.ClearableFileInput(attrs={"accept": KINDS}),
-        help_text="Up to 20 MB. Few plain colours come out best.",
+        help_text=gettext_lazy("Up to 20 MB. Few plain colours come out best."),
     )
 
     def clean_file(self) -> bytes:
@@ -73,12 +77,14 @@ class FileForm(AgainForm, SizeForm):
 class TextForm(SizeForm):
     """Capitals laid from strips."""
 
-    text = forms.CharField(max_length=40, help_text="Capitals A to Z, spelt as it shall be read.")
-    ring = forms.BooleanField(required=False, label="Round the edge")
-    ink = forms.ChoiceField(label="Letters of", initial="red")
-    ground = forms.ChoiceField(label="They lie in", initial="white")
+    text = forms.CharField(
+        max_length=40, help_text=gettext_lazy("Capitals A to Z, spelt as it shall be read.")
+    )
+    ring = forms.BooleanField(required=False, label=gettext_lazy("Round the edge"))
+    ink = forms.ChoiceField(label=gettext_lazy("Letters of"), initial="red")
+    ground = forms.ChoiceField(label=gettext_lazy("They lie in"), initial="white")
     height = forms.FloatField(
-        min_value=20, max_value=80, initial=30, label="Letters at the log, mm high"
+        min_value=20, max_value=80, initial=30, label=gettext_lazy("Letters at the log, mm high")
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -91,7 +97,7 @@ class TextForm(SizeForm):
 class GridForm(forms.Form):
     """The bench grid: one line of letters for each row, and the sugar it lies in."""
 
-    ground = forms.ChoiceField(label="It lies in", initial="white")
+    ground = forms.ChoiceField(label=gettext_lazy("It lies in"), initial="white")
     cells = forms.CharField(max_length=MOST_CELLS * (MOST_CELLS + 2), widget=forms.Textarea)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -122,10 +128,10 @@ class NewGridForm(SizeForm, GridForm):
 class OrderForm(SizeForm):
     """What the picture is worked out for."""
 
-    packs = forms.IntegerField(min_value=1, max_value=2000, label="Bags")
-    fill = forms.FloatField(min_value=10, max_value=2000, label="In a bag, g")
+    packs = forms.IntegerField(min_value=1, max_value=2000, label=gettext_lazy("Bags"))
+    fill = forms.FloatField(min_value=10, max_value=2000, label=gettext_lazy("In a bag, g"))
     hands = forms.MultipleChoiceField(
-        required=False, widget=forms.CheckboxSelectMultiple, label="Who builds"
+        required=False, widget=forms.CheckboxSelectMultiple, label=gettext_lazy("Who builds")
     )
 
     def __init__(self, *args: Any, names: list[str], **kwargs: Any) -> None:
@@ -162,13 +168,17 @@ def order_as_typed(title: str, order: Plain) -> Plain:
 class WhatIfForm(forms.Form):
     """Log, rod and densities to try, and a colour that runs short."""
 
-    log = forms.FloatField(min_value=3, max_value=25, label="Log, kg")
-    rod = forms.FloatField(min_value=8, max_value=40, label="Rod, mm")
-    white = forms.FloatField(min_value=900, max_value=1500, label="White, kg/m³")
-    light = forms.FloatField(min_value=900, max_value=1550, label="Light pulled, kg/m³")
-    clear = forms.FloatField(min_value=1200, max_value=1600, label="Clear, kg/m³")
-    short = forms.ChoiceField(required=False, label="Short of")
-    have = forms.FloatField(required=False, min_value=1, max_value=25_000, label="There are, g")
+    log = forms.FloatField(min_value=3, max_value=25, label=gettext_lazy("Log, kg"))
+    rod = forms.FloatField(min_value=8, max_value=40, label=gettext_lazy("Rod, mm"))
+    white = forms.FloatField(min_value=900, max_value=1500, label=gettext_lazy("White, kg/m³"))
+    light = forms.FloatField(
+        min_value=900, max_value=1550, label=gettext_lazy("Light pulled, kg/m³")
+    )
+    clear = forms.FloatField(min_value=1200, max_value=1600, label=gettext_lazy("Clear, kg/m³"))
+    short = forms.ChoiceField(required=False, label=gettext_lazy("Short of"))
+    have = forms.FloatField(
+        required=False, min_value=1, max_value=25_000, label=gettext_lazy("There are, g")
+    )
 
     def __init__(self, *args: Any, colours: list[tuple[str, str]], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -12,7 +12,8 @@ import threading
 from collections import OrderedDict
 from concurrent.futures import Future
 from concurrent.futures import TimeoutError as TooSlow
-from queue import SimpleQueue
+from itertools import count
+from queue import PriorityQueue
 from typing import IO, Any, cast
 
 from django.conf import settings
@@ -20,6 +21,10 @@ from django.conf import settings
 MOST_KEPT, MOST_WAITING = 64, 12
 # Longer than any picture took, also on a busy machine; then the child is ended and begun anew.
 LONGEST_S = 60
+# What somebody waits for goes before what a page asks about again; behind one that is being worked
+# on, and no longer: whoever waits here keeps all phones waiting.
+NOW, LATER = 0, 1
+BUSY_S = 15
 CHILD = [sys.executable, "-m", "shop.screens.office.picture_child"]
 
 
@@ -44,33 +49,40 @@ class Hand:
     def __init__(self, longest_s: float = LONGEST_S, child: list[str] = CHILD) -> None:
         self.longest_s, self.command = longest_s, child
         self.child: subprocess.Popen[bytes] | None = None
-        self.questions: SimpleQueue[tuple[bytes, Future[Any]]] = SimpleQueue()
+        self.questions: PriorityQueue[tuple[int, int, bytes, Future[Any]]] = PriorityQueue()
+        self.asked = count()
         self.thread: threading.Thread | None = None
         self.lock = threading.Lock()
         self.kept: OrderedDict[str, Future[Any]] = OrderedDict()
 
-    def ask(self, job: str, *arguments: Any) -> "Future[Any]":
+    def ask(self, job: str, *arguments: Any, turn: int = LATER) -> "Future[Any]":
         """The answer as it comes; the same question is asked once."""
         question = pickle.dumps((job, arguments))
         key = hashlib.sha256(question).hexdigest()
         with self.lock:
             if key in self.kept:
                 return self._known(key)
-            if sum(not future.done() for future in self.kept.values()) >= MOST_WAITING:
+            if self._waiting() >= MOST_WAITING:
                 raise CouldNot(f"{MOST_WAITING} pictures wait already. Ask again in a minute.")
             future: Future[Any] = Future()
             self.kept[key] = future
             self._forget()
-            self.questions.put((question, future))
+            self.questions.put((turn, next(self.asked), question, future))
             self._begin()
             return future
 
     def now(self, job: str, *arguments: Any, within_s: float = 30) -> Any:
-        """The answer, waited for. Raises CouldNot."""
+        """The answer, waited for; not for long while another is worked on. Raises CouldNot."""
+        wanted = self.ask(job, *arguments, turn=NOW)
+        others = self._waiting() - (not wanted.done())
+        within_s = min(within_s, BUSY_S) if others else within_s
         try:
-            return self.ask(job, *arguments).result(within_s)
+            return wanted.result(within_s)
         except TooSlow as late:
             raise CouldNot(f"This takes more than {within_s:g} s. Ask again in a minute.") from late
+
+    def _waiting(self) -> int:
+        return sum(not future.done() for future in list(self.kept.values()))
 
     def _begin(self) -> None:
         """One thread hands the questions on; it never keeps the server from ending."""
@@ -80,7 +92,7 @@ class Hand:
 
     def _serve(self) -> None:
         while True:
-            question, future = self.questions.get()
+            _, _, question, future = self.questions.get()
             try:
                 future.set_result(self._asked(question))
             except Exception as wrong:

@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 
 from shop.plan.drawing import Kept
 from shop.plan.drawing_work import Lettering
@@ -13,6 +14,7 @@ from shop.screens.office.access import at_desk
 from shop.screens.office.picture_asks import USUAL_ORDER, Plain, how_of
 from shop.screens.office.picture_forms import LETTERS, FileForm, NewGridForm, TextForm
 from shop.screens.office.picture_hand import HAND, CouldNot
+from shop.sentences import Sentence, reason
 from shop.store import drawings, files
 from shop.store.errors import StoreError
 from shop.store.shapes import NewVersion, ShopInfo
@@ -33,7 +35,7 @@ def new_picture(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
         try:
             return redirect("office-picture", how_in[kind](request, shop, form))
         except (CouldNot, StoreError) as wrong:
-            form.add_error(None, str(wrong))
+            form.add_error(None, reason(wrong))
     context = {"file_form": file_form, "text_form": text_form, "shop_name": shop.name}
     return render(request, "office/picture_new.html", context, status=400 if posted else 200)
 
@@ -92,8 +94,8 @@ def new_grid(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
             first = (kept, {"from": "grid"}, "Drawn on the grid", "")
             return redirect("office-picture", _kept(request, shop, c["title"], order, first))
         except (CouldNot, StoreError) as wrong:
-            form.add_error(None, str(wrong))
-    return grid_page(request, shop, form, title="A new picture")
+            form.add_error(None, reason(wrong))
+    return grid_page(request, shop, form, title=gettext("A new picture"))
 
 
 def grid_size(request: HttpRequest) -> int:
@@ -105,7 +107,7 @@ def grid_size(request: HttpRequest) -> int:
 def grid_page(request: HttpRequest, shop: ShopInfo, form: forms.Form, title: str) -> HttpResponse:
     """The grid with its swatches."""
     swatches = [
-        (letter, sugar.name, sugar.swatch)
+        (letter, Sentence(sugar.name), sugar.swatch)
         for letter, sugar in zip(LETTERS, shop_sugars(), strict=False)
     ]
     context = {"form": form, "swatches": swatches, "title": title, "grids": GRIDS}

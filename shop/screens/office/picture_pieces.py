@@ -72,4 +72,4 @@ def seen_context(one: Opened, seen: Ready) -> Plain:
 def decision(one: Opened) -> Any:
     """The second piece of work, as what the customer said makes it."""
     proofs = drawings.proofs(one.shop.id, one.info.key)
-    return one.decided(approved=any(p.approved_by and p.stands for p in proofs))
+    return one.decided(approved=any(p.approved_at is not None and p.stands for p in proofs))

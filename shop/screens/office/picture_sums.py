@@ -10,6 +10,7 @@ from shop.picture.shapes import Drawn, PaletteColour, PicturePart, Section
 from shop.picture.sums import log_length, rod_metres, ways_when_short, whole_grams
 from shop.plan.drawing_work import Planned
 from shop.plan.from_drawing import casing_sugar, palette_of, shop_of
+from shop.sentences import reason
 
 Plain = dict[str, Any]
 Parts = tuple[PicturePart, ...]
@@ -90,7 +91,7 @@ def _ways(
     try:
         found = ways_when_short(parts, section, short, have_g / 1000, strip)
     except (PictureError, ValueError) as wrong:
-        return [], str(wrong)
+        return [], reason(wrong)
     return [
         (
             WAYS[way.name],

@@ -8,27 +8,33 @@ from django import forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_POST
 
 from shop.craft.errors import CraftError
 from shop.plan.crew import who_may
 from shop.plan.errors import PlanError
 from shop.plan.numbers import shop_numbers
-from shop.plan.order import Day, Order, Person
+from shop.plan.order import Day, Order, Person, lot_of
 from shop.plan.picture import Picture, Sugar, parse_parts
 from shop.plan.sheet import build_sheet
 from shop.plan.sheet_picture import picture_of
 from shop.screens.office.access import at_desk, neighbours, the_batch, the_zone
+from shop.screens.office.again_page import ChangedPage, changed_page
 from shop.screens.office.desk import may_not, signature
+from shop.screens.office.order_plan import plan_of, tie
 from shop.screens.office.picture_asks import how_of, opened
 from shop.screens.office.picture_hand import HAND, CouldNot
 from shop.screens.office.sheet_page import sheet_page
-from shop.screens.office.wording import PHASES
+from shop.screens.office.wording import phase_word
+from shop.sentences import reason
 from shop.store import batches as store_batches
-from shop.store import drawings, read, skills
+from shop.store import drawings, read, skills, stock, ways
 from shop.store import numbers as store_numbers
 from shop.store import people as store_people
-from shop.store.errors import StoreError
+from shop.store.access import access_batch
+from shop.store.errors import NotHere, StoreError
 from shop.store.shapes import DrawingInfo, ShopInfo
 
 LETTERS = "ABCDEFGH"
@@ -43,57 +49,64 @@ MOST_DRAWN = 60
 class PlanForm(forms.Form):
     """An order as a maker would say it; quantities in the units beside them."""
 
-    title = forms.CharField(max_length=80, help_text="Picture and flavour, in words.")
-    number = forms.CharField(max_length=20, label="Order number")
+    title = forms.CharField(max_length=80, help_text=_("Picture and flavour, in words."))
+    number = forms.CharField(max_length=20, label=_("Order number"))
     customer = forms.CharField(max_length=60)
     flavour = forms.CharField(max_length=60)
     sour = forms.BooleanField(required=False)
     country = forms.ChoiceField(choices=[(c, c) for c in ("GB", "NI", "EU", "US")])
     due = forms.DateField(widget=forms.DateInput(attrs={"type": "date"}))
-    packs = forms.IntegerField(min_value=1, max_value=2000, label="Bags")
-    fill = forms.FloatField(min_value=10, max_value=2000, label="In a bag, g")
-    rod = forms.FloatField(min_value=8, max_value=40, label="Rod, mm")
-    piece = forms.FloatField(min_value=3, max_value=300, label="Piece, mm")
-    log = forms.FloatField(min_value=3, max_value=25, label="Log, kg", initial=11)
-    day = forms.DateField(widget=forms.DateInput(attrs={"type": "date"}), label="Make day")
-    light_up = forms.TimeField(widget=forms.TimeInput(attrs={"type": "time"}), label="Lighting at")
-    shift_end = forms.TimeField(
-        widget=forms.TimeInput(attrs={"type": "time"}), label="The shift ends at"
+    packs = forms.IntegerField(min_value=1, max_value=2000, label=_("Bags"))
+    fill = forms.FloatField(min_value=10, max_value=2000, label=_("In a bag, g"))
+    rod = forms.FloatField(min_value=8, max_value=40, label=_("Rod, mm"))
+    piece = forms.FloatField(min_value=3, max_value=300, label=_("Piece, mm"))
+    log = forms.FloatField(min_value=3, max_value=25, label=_("Log, kg"), initial=11)
+    day = forms.DateField(widget=forms.DateInput(attrs={"type": "date"}), label=_("Make day"))
+    light_up = forms.TimeField(
+        widget=forms.TimeInput(attrs={"type": "time"}), label=_("Lighting at")
     )
-    letter = forms.ChoiceField(choices=[(x, x) for x in LETTERS], label="Boil's letter")
-    pattern = forms.ChoiceField(choices=[(x, x) for x in PATTERNS], label="Boil's pattern")
-    lead = forms.ChoiceField(label="Lead")
+    shift_end = forms.TimeField(
+        widget=forms.TimeInput(attrs={"type": "time"}), label=_("The shift ends at")
+    )
+    letter = forms.ChoiceField(choices=[(x, x) for x in LETTERS], label=_("Boil's letter"))
+    pattern = forms.ChoiceField(choices=[(x, x) for x in PATTERNS], label=_("Boil's pattern"))
+    lead = forms.ChoiceField(label=_("Lead"))
     crew = forms.MultipleChoiceField(widget=forms.CheckboxSelectMultiple)
     picture = forms.ChoiceField(
-        required=False, help_text="One of Pictures, as on an earlier sheet, or typed below."
+        required=False, help_text=_("One of Pictures, as on an earlier sheet, or typed below.")
     )
     parts = forms.CharField(
         required=False,
         max_length=8000,
         widget=forms.Textarea(attrs={"rows": 6}),
-        help_text="One a line: part; sugar; clear, light or white; #swatch; mm² in the log; "
-        "narrowest mm; block. The blocks band and jacket come last by themselves.",
+        help_text=_(
+            "One a line: part; sugar; clear, light or white; #swatch; mm² in the log; "
+            "narrowest mm; block. The blocks band and jacket come last by themselves."
+        ),
     )
     reading_end = forms.CharField(max_length=80, initial="The end with the dot in the casing")
 
-    def __init__(
-        self, data: Any, *, shop: ShopInfo, others: list[ShopInfo], again: str = ""
-    ) -> None:
+    def __init__(self, data: Any, *, shop: ShopInfo) -> None:
         super().__init__(data)
         crew = store_people.people(shop.id, active_only=True)
         leads = [p for p in crew if p.role in who_may("have_boil")] or crew
         fields: dict[str, Any] = self.fields
         fields["lead"].choices = [(p.key, p.name) for p in leads]
         fields["crew"].choices = [(p.key, p.name) for p in crew]
+
+    def offer_pictures(self, shop: ShopInfo, others: list[ShopInfo]) -> None:
+        """Pictures, those of earlier sheets, and those of the neighbours' sheets."""
         earlier = store_batches.batches(shop.id, most=NEWEST)
-        if again and again not in {b.key for b in earlier}:
-            earlier.append(the_batch(shop, again))
         sheets = [(b.key, f"{b.title}, {b.lot}") for b in earlier]
         groups = [(other.name, _pictures_of(other)) for other in others]
         drawn = [(f"{AT}{d.key}", d.title) for d in drawings.drawings(shop.id, most=MOST_DRAWN)]
-        fields["picture"].choices = [(TYPED, "Typed below"), ("Pictures", drawn), *sheets, *groups]
-        if again:
-            self.initial = {"picture": again}
+        fields: dict[str, Any] = self.fields
+        fields["picture"].choices = [
+            (TYPED, _("Typed below")),
+            (_("Pictures"), drawn),
+            *sheets,
+            *groups,
+        ]
 
     def of_picture(self, drawn: DrawingInfo) -> None:
         """Begin with a picture, and with the order it was worked out for."""
@@ -107,7 +120,7 @@ class PlanForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
         if not cleaned.get("picture") and not cleaned.get("parts", "").strip():
-            self.add_error("parts", "Choose an earlier picture or type the parts, one a line.")
+            self.add_error("parts", _("Choose an earlier picture or type the parts, one a line."))
         return cleaned
 
 
@@ -135,7 +148,8 @@ def _order(c: dict[str, Any]) -> Order:
 
 
 def _day(c: dict[str, Any], shop: ShopInfo, zone: ZoneInfo) -> Day:
-    crew = store_people.people(shop.id, active_only=True)
+    crew, solo = store_people.people(shop.id, active_only=True), skills.all_solo(shop.id)
+    alone = {p.key: None if solo is None else solo.get(p.key, ()) for p in crew}
     lot = lot_of(c["day"], c["letter"])
     return Day(
         batch=f"{lot}-{c['number']}".replace(" ", "-")[:60],
@@ -145,15 +159,10 @@ def _day(c: dict[str, Any], shop: ShopInfo, zone: ZoneInfo) -> Day:
         day=c["day"].isoformat(),
         light_up=_moment(c["day"], c["light_up"], zone),
         shift_end=_moment(c["day"], c["shift_end"], zone),
-        people=tuple(Person(p.key, p.name, p.role, skills.solo(shop.id, p.key)) for p in crew),
+        people=tuple(Person(p.key, p.name, p.role, alone[p.key]) for p in crew),
         crew=tuple(c["crew"]),
         lead=c["lead"],
     )
-
-
-def lot_of(day: date, letter: str) -> str:
-    """L, last digit of the year, day of the year, the boil's letter: `L6329A`."""
-    return f"L{day.year % 10}{day:%j}{letter}"
 
 
 def _moment(day: date, clock: time, zone: ZoneInfo) -> int:
@@ -191,9 +200,10 @@ def _drawn(c: dict[str, Any], shop: ShopInfo) -> tuple[Picture, tuple[Sugar, ...
     return found
 
 
-def _planned(form: PlanForm, shop: ShopInfo, others: list[ShopInfo]) -> dict[str, Any]:
-    cleaned = form.cleaned_data
-    picture, sugars = _picture(cleaned, shop, others)
+def planned_sheet(
+    cleaned: dict[str, Any], shop: ShopInfo, picture: Picture, sugars: tuple[Sugar, ...]
+) -> dict[str, Any]:
+    """The sheet of a form that was filled in, with the shop's numbers and way of now."""
     own = {k: n.value for k, n in store_numbers.numbers(shop.id).items()}
     site = {key: str(shop.settings.get(key, "")) for key in SITE}
     return build_sheet(
@@ -203,6 +213,8 @@ def _planned(form: PlanForm, shop: ShopInfo, others: list[ShopInfo]) -> dict[str
         numbers=shop_numbers(own),
         sugars=sugars,
         shop={**site, "name": shop.name},
+        way=ways.way_for(shop.id),
+        materials=stock.for_sheet(shop.id) or None,
     )
 
 
@@ -213,19 +225,27 @@ SITE = ("site_address", "emergency_number", "nearest_tap")
 def plan(request: HttpRequest, shop: ShopInfo) -> HttpResponse:
     """The form; POST keeps the sheet as planned, to be looked over.
 
-    `?again=KEY` offers that boil's picture, however long ago it was; `?picture=:KEY` begins with
-    one of Pictures.
+    `?picture=:KEY` begins with one of Pictures, `?order=NUMBER` with what an order said. A boil is
+    made again at an address of its own.
     """
-    others, again = neighbours(request, shop), request.GET.get("again", "")
-    form = PlanForm(request.POST or None, shop=shop, others=others, again=again)
+    if earlier := request.GET.get("again", ""):
+        return redirect("office-again", the_batch(shop, earlier).key)
+    others = neighbours(request, shop)
+    form = PlanForm(request.POST or None, shop=shop)
+    form.offer_pictures(shop, others)
     if drawn := request.GET.get("picture", ""):
         form.of_picture(opened(shop, drawn.removeprefix(AT)).info)
+    if number := request.GET.get("order", ""):
+        form.initial = plan_of(shop, number)
     if request.method == "POST" and form.is_valid():
         try:
-            batch = store_batches.plan_batch(shop_id=shop.id, sheet=_planned(form, shop, others))
+            cleaned = form.cleaned_data
+            sheet = planned_sheet(cleaned, shop, *_picture(cleaned, shop, others))
+            batch = store_batches.plan_batch(shop_id=shop.id, sheet=sheet)
+            tie(request, shop, batch, sheet)
             return redirect("office-sheet", batch.key)
         except (PlanError, CraftError, StoreError, CouldNot) as wrong:
-            form.add_error(None, str(wrong))
+            form.add_error(None, reason(wrong))
     context = {"form": form, "shop_name": shop.name}
     return render(request, "office/plan.html", context)
 
@@ -245,10 +265,20 @@ def paper(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
 def _sheet(request: HttpRequest, shop: ShopInfo, key: str, template: str) -> HttpResponse:
     batch = the_batch(shop, key)
     state = read.batch_state(batch)
-    page = sheet_page(
-        read.batch_sheet(batch), phase=PHASES[state["phase"]], zone=the_zone(shop), state=state
-    )
-    return render(request, template, {"page": page, "shop_name": shop.name})
+    zone, frozen = the_zone(shop), read.batch_sheet(batch)
+    page = sheet_page(frozen, phase=phase_word(state["phase"]), zone=zone, state=state)
+    context = {"page": page, "changed": _changed(shop, frozen, zone), "shop_name": shop.name}
+    return render(request, template, context)
+
+
+def _changed(shop: ShopInfo, new: dict[str, Any], zone: ZoneInfo) -> ChangedPage | None:
+    """Against the boil it was made again from; nothing where it was not, or that one is gone."""
+    if not (before := new.get("again")):
+        return None
+    try:
+        return changed_page(read.batch_sheet(access_batch(shop.id, before["batch"])), new, zone)
+    except NotHere:
+        return None
 
 
 @at_desk
@@ -265,7 +295,11 @@ def open_boil(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
             shop_id=shop.id, batch=key, lead=lead, by=desk.by, signed=desk.signed
         )
     except StoreError as wrong:
-        messages.error(request, str(wrong))
+        messages.error(request, reason(wrong))
         return redirect("office-sheet", key)
-    messages.success(request, f"Boil {batch.letter} is open: the phones have it within seconds.")
+    messages.success(
+        request,
+        gettext("Boil %(letter)s is open: the phones have it within seconds.")
+        % {"letter": batch.letter},
+    )
     return redirect("office-today")

@@ -2,7 +2,7 @@
 
 The link is the proof's id, signed with the program's key, and holds for so many days from when the
 proof was made; whoever has it sees that one picture. Of the customer the typed name and the moment
-are kept, nothing else.
+are kept, nothing else; the name until the customer is erased.
 """
 
 import json
@@ -16,6 +16,7 @@ from django.core import signing
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import get_script_prefix, reverse, set_script_prefix
+from django.utils.translation import gettext, gettext_lazy
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -23,6 +24,7 @@ from shop.screens.office.access import at_desk
 from shop.screens.office.picture_answers import FACES, named_svg
 from shop.screens.office.picture_asks import opened, ready
 from shop.screens.office.wording import moment
+from shop.sentences import reason
 from shop.store import drawings
 from shop.store.access import access_proof
 from shop.store.clock import now_ms
@@ -69,12 +71,21 @@ def proof_lines(shop: ShopInfo, key: str, zone: ZoneInfo) -> list[ProofLine]:
 
 
 def _state(proof: ProofInfo, zone: ZoneInfo) -> str:
-    if not proof.approved_by and now_ms() >= proof.at + proof.days * DAY_MS:
-        return "the link has run out without an answer"
-    changed = "" if proof.stands else "; the picture has changed since and needs a new proof"
+    if proof.approved_at is not None:
+        changed = gettext("; the picture has changed since and needs a new proof")
+        return _yes(proof, zone) + ("" if proof.stands else changed)
+    if now_ms() >= proof.at + proof.days * DAY_MS:
+        return gettext("the link has run out without an answer")
+    if proof.stands:
+        return gettext("no answer yet")
+    return gettext("changed since: no answer is taken any more")
+
+
+def _yes(proof: ProofInfo, zone: ZoneInfo) -> str:
+    when = moment(proof.approved_at, zone)
     if proof.approved_by:
-        return f"approved by {proof.approved_by}, {moment(proof.approved_at, zone)}{changed}"
-    return "changed since: no answer is taken any more" if changed else "no answer yet"
+        return gettext("approved by {who}, {when}").format(who=proof.approved_by, when=when)
+    return gettext("approved {when}; the name is erased").format(when=when)
 
 
 @at_desk
@@ -96,19 +107,23 @@ def make_proof(request: HttpRequest, shop: ShopInfo, key: str) -> HttpResponse:
         days=one.how.numbers["proof_days"],
         by=request.user.get_username(),
     )
-    messages.success(request, "The proof is frozen. Its link stands under 'For the customer'.")
+    messages.success(
+        request, gettext("The proof is frozen. Its link stands under 'For the customer'.")
+    )
     return redirect("office-picture", key)
 
 
 class ApproveForm(forms.Form):
     """A yes."""
 
-    seen = forms.BooleanField(label="I have seen it at its true size, enlarged, and mirrored.")
+    seen = forms.BooleanField(
+        label=gettext_lazy("I have seen it at its true size, enlarged, and mirrored.")
+    )
     varies = forms.BooleanField(
         label="Every piece is made by hand: the picture wanders a little, one of the two faces is "
         "mirrored, and sizes and weights differ."
     )
-    name = forms.CharField(max_length=80, label="Your name")
+    name = forms.CharField(max_length=80, label=gettext_lazy("Your name"))
 
 
 @never_cache
@@ -124,7 +139,7 @@ def proof(request: HttpRequest, token: str) -> HttpResponse:
             found = drawings.approve(proof=found.key, name=form.cleaned_data["name"])
             return redirect("proof", token)
         except (ProofStale, AlreadyApproved) as wrong:
-            form.add_error(None, str(wrong))
+            form.add_error(None, reason(wrong))
             found = access_proof(found.key)
     return render(request, "office/proof.html", _context(found, form))
 

@@ -4,22 +4,38 @@ from dataclasses import dataclass
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from django.utils.translation import gettext, gettext_noop
+
 from shop.craft.size import interval_for_hands, rolling
 from shop.record.fold import fold
-from shop.record.words import say, say_range
 from shop.screens.office.drawing import Face, faces
+from shop.screens.office.sheet_words import told
+from shop.screens.office.units import say, say_range
 from shop.screens.office.wording import clock, named_day
+from shop.sentences import Sentence
 
 FIGURES = [
-    ("To weigh", ["sugar_planned", "syrup_planned", "water_planned", "acid_dose", "flavour_dose"]),
-    ("The mark today", ["take_off_mark", "flame_off_mark", "water_boils", "moisture"]),
-    ("The log", ["log_mass_forecast", "log_length_forecast", "log_diameter", "mean_density"]),
     (
-        "The rod",
+        gettext_noop("To weigh"),
+        ["sugar_planned", "syrup_planned", "water_planned", "acid_dose", "flavour_dose"],
+    ),
+    (
+        gettext_noop("The mark today"),
+        ["take_off_mark", "flame_off_mark", "water_boils", "moisture"],
+    ),
+    (
+        gettext_noop("The log"),
+        ["log_mass_forecast", "log_length_forecast", "log_diameter", "mean_density"],
+    ),
+    (
+        gettext_noop("The rod"),
         ["length_ratio", "diameter_ratio", "rod_metres", "rods", "piece_mass", "cut_length"],
     ),
-    ("The order", ["pieces", "packs", "packs_spare"]),
-    ("The clock", ["latest_light_up", "planned_light_up", "zone", "open_window", "drawing"]),
+    (gettext_noop("The order"), ["pieces", "packs", "packs_spare"]),
+    (
+        gettext_noop("The clock"),
+        ["latest_light_up", "planned_light_up", "zone", "open_window", "drawing"],
+    ),
 ]
 
 
@@ -37,6 +53,7 @@ class SheetPage:
     phase: str
     verdict: str
     reasons: list[str]
+    # Under the English of their titles, by which the card finds them.
     groups: list[tuple[str, list[tuple[str, str]]]]
     portions: list[tuple[str, str, str]]
     parts: list[tuple[str, str, str, str, str]]
@@ -75,17 +92,25 @@ def sheet_page(
         phase=phase,
         verdict=verdict,
         reasons=reasons,
-        groups=[(title, [(units[n]["says"], words(n)) for n in names]) for title, names in FIGURES],
-        portions=[(p["name"], p["swatch"], words(p["figure"])) for p in sheet["portions"]],
+        groups=[
+            (title, [(told(sheet, units[n]["says"]), words(n)) for n in names if n in units])
+            for title, names in FIGURES
+        ],
+        portions=[
+            (told(sheet, p["name"]), p["swatch"], words(p["figure"])) for p in sheet["portions"]
+        ],
         parts=[_part(part, doubt_of(sheet)) for part in sheet["parts"]],
         steps=[
-            (s["name"], [_step(sheet["steps"][k]) for k in s["steps"]]) for s in sheet["stations"]
+            (told(sheet, s["name"]), [_step(sheet, sheet["steps"][k]) for k in s["steps"]])
+            for s in sheet["stations"]
         ],
         blocks=[block["name"] for block in sheet["blocks"]],
         faces=faces(sheet["picture"]),
-        reading_end=sheet["picture"]["reading_end"],
-        hazards=[(h["words"], h["why"]) for h in sheet["hazards"]],
-        numbers=[(n["name"], say(n["value"], n["unit"]), n["source"]) for n in sheet["numbers"]],
+        reading_end=told(sheet, sheet["picture"]["reading_end"]),
+        hazards=[(told(sheet, h["words"]), told(sheet, h["why"])) for h in sheet["hazards"]],
+        numbers=[
+            (Sentence(n["name"]), say(n["value"], n["unit"]), n["source"]) for n in sheet["numbers"]
+        ],
         shop=sheet["shop"],
     )
 
@@ -93,10 +118,13 @@ def sheet_page(
 def _order(order: dict[str, Any]) -> str:
     packs, fill = order["packs"], say(order["fill_mg"], "mg")
     rod, piece = say(order["rod_um"], "um"), say(order["piece_um"], "um")
-    sour = ", sour" if order["sour"] else ""
-    return (
-        f"{order['number']}, {order['customer']}: {packs} bags of {fill}, rod {rod} cut {piece}, "
-        f"{order['flavour']}{sour}, for {order['country']}, due {named_day(order['due'])}"
+    sour = gettext(", sour") if order["sour"] else ""
+    due = gettext(", due %(day)s") % {"day": named_day(order["due"])} if order["due"] else ""
+    return Sentence(
+        "{number}, {customer}: {packs} bags of {fill}, rod {rod} cut {piece}, {flavour}{sour}, "
+        "for {country}{due}",
+        **{key: order[key] for key in ("number", "customer", "flavour", "country")},
+        **{"packs": packs, "fill": fill, "rod": rod, "piece": piece, "sour": sour, "due": due},
     )
 
 
@@ -105,23 +133,32 @@ def can_we_make_it(
 ) -> tuple[str, list[str]]:
     """Yes, no or instead, with the reasons: bags, finest line, the shift's end."""
     reasons = []
-    spare = figures["packs_spare"]
+    spare = figures.get("packs_spare")
     if spare is not None and spare < 0:
-        reasons.append(f"{-spare} bags short of the order: a bigger log, or two.")
+        reasons.append(
+            gettext("%(n)s bags short of the order: a bigger log, or two.") % {"n": -spare}
+        )
     thin = [part["name"] for part in sheet["parts"] if not part["fits"]]
     if thin:
-        reasons.append(f"Too fine to lay or to read: {', '.join(thin)}. Thicken, merge or drop.")
-    latest, planned = figures["latest_light_up"], figures["planned_light_up"]
+        reasons.append(
+            gettext("Too fine to lay or to read: %(parts)s. Thicken, merge or drop.")
+            % {"parts": ", ".join(thin)}
+        )
+    latest, planned = figures.get("latest_light_up"), figures.get("planned_light_up")
     if latest is not None and planned is not None and planned > latest:
         reasons.append(
-            f"Lit at {clock(planned, zone)} it crosses the shift's end: light by "
-            f"{clock(latest, zone)}, or the lead stays until the last rod is cut."
+            gettext(
+                "Lit at %(planned)s it crosses the shift's end: light by "
+                "%(latest)s, or the lead stays until the last rod is cut."
+            )
+            % {"planned": clock(planned, zone), "latest": clock(latest, zone)}
         )
-    if hands := _hands(sheet, figures["rods"]):
+    if hands := _hands(sheet, figures.get("rods")):
         reasons.append(hands)
     if not reasons:
-        return "Yes", [f"{spare} bags over the order." if spare is not None else ""]
-    return ("No" if spare is not None and spare < 0 else "Instead"), reasons
+        over = Sentence("{n} bags over the order.", n=spare) if spare is not None else ""
+        return Sentence("Yes"), [over]
+    return (Sentence("No") if spare is not None and spare < 0 else Sentence("Instead")), reasons
 
 
 def _hands(sheet: dict[str, Any], rods: int | None) -> str:
@@ -141,10 +178,16 @@ def _hands(sheet: dict[str, Any], rods: int | None) -> str:
     if crew.hands <= here:
         return ""
     slow = interval_for_hands(max(here, 3), cool_min=cool_min, rods_per_hand=per_hand)
-    return (
-        f"At {interval_s:.0f} s a rod {crew.rods_at_once} rods turn at once and cutting begins "
-        f"before drawing ends: {crew.hands} people, {here} are named. Draw a rod every "
-        f"{slow:.0f} s with {max(here, 3)}, or keep rods warm in a rack."
+    return Sentence(
+        "At {interval:.0f} s a rod {rods} rods turn at once and cutting begins before drawing "
+        "ends: {hands} people, {here} are named. Draw a rod every {slow:.0f} s with {with_}, or "
+        "keep rods warm in a rack.",
+        interval=interval_s,
+        rods=crew.rods_at_once,
+        hands=crew.hands,
+        here=here,
+        slow=slow,
+        with_=max(here, 3),
     )
 
 
@@ -173,9 +216,10 @@ def _sticks(open_ms: int | None, doubt: float) -> str:
     if open_ms is None:
         return ""
     low, high = (round(open_ms * pace / 60_000) for pace in (1 - doubt, 1 + doubt))
-    return f"{low} to {high} min" if high > low else f"{high} min"
+    return Sentence("{low} to {high} min", low=low, high=high) if high > low else f"{high} min"
 
 
-def _step(step: dict[str, Any]) -> tuple[str, str]:
-    more = [step["cue"], step["caution"] and f"Caution: {step['caution']}"]
-    return step["say"], " ".join(text for text in more if text)
+def _step(sheet: dict[str, Any], step: dict[str, Any]) -> tuple[str, str]:
+    say, cue, caution = (told(sheet, step[key]) for key in ("say", "cue", "caution"))
+    more = [cue, caution and gettext("Caution: %(words)s") % {"words": caution}]
+    return say, " ".join(text for text in more if text)

@@ -10,12 +10,15 @@ from django.contrib.auth.models import AbstractBaseUser, AnonymousUser
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext, gettext_lazy
 from django.views.decorators.http import require_POST
 
 from shop.launch.secrets import new_password
 from shop.screens.office.access import desk_at, the_zone, user_id
 from shop.screens.office.phones_page import phone_lines
+from shop.screens.office.reading import read_in_common
 from shop.screens.office.today_page import Boil, boil, day_of
+from shop.sentences import reason
 from shop.store import phones, read, shops
 from shop.store.access import desk_shops, desks
 from shop.store.backup import is_embedded
@@ -56,7 +59,11 @@ class ShopForm(forms.Form):
     """A new shop of the company."""
 
     name = forms.CharField(max_length=80)
-    slug = forms.SlugField(max_length=40, label="Short name", help_text="It stands in addresses.")
+    slug = forms.SlugField(
+        max_length=40,
+        label=gettext_lazy("Short name"),
+        help_text=gettext_lazy("It stands in addresses."),
+    )
 
     def clean_slug(self) -> str:
         return str(self.cleaned_data["slug"]).lower().replace("_", "-")
@@ -65,7 +72,7 @@ class ShopForm(forms.Form):
 class DeskForm(forms.Form):
     """Who may open this shop's office."""
 
-    user = forms.CharField(max_length=40, label="Sign-in name")
+    user = forms.CharField(max_length=40, label=gettext_lazy("Sign-in name"))
 
 
 def _line(shop: ShopInfo) -> ShopLine:
@@ -90,6 +97,7 @@ def _line(shop: ShopInfo) -> ShopLine:
 def all_shops(request: HttpRequest) -> HttpResponse:
     """The shops this user may open; POST adds one."""
     user = request.user
+    read_in_common(desk_shops(user_id(request)))
     form = ShopForm(request.POST or None)
     may_add = is_company(user) and not is_embedded()
     if request.method == "POST" and may_add and form.is_valid():
@@ -98,7 +106,7 @@ def all_shops(request: HttpRequest) -> HttpResponse:
             shops.give_desk(shop_id=made.id, user_id=user_id(request), by=user.get_username())
             return redirect("office-shops")
         except StoreError as wrong:
-            form.add_error("slug", str(wrong))
+            form.add_error("slug", reason(wrong))
     lines = [_line(shop) for shop in desk_shops(user_id(request))]
     page = ShopsPage(lines, is_company(user), may_add)
     context = {"page": page, "form": form, "desk": DeskForm()}
@@ -112,7 +120,7 @@ def desk(request: HttpRequest, slug: str) -> HttpResponse:
     shop = desk_at(request, slug)
     form = DeskForm(request.POST)
     if not form.is_valid():
-        messages.error(request, "A sign-in name has from 1 to 40 characters.")
+        messages.error(request, gettext("A sign-in name has from 1 to 40 characters."))
         return redirect("office-shops")
     name = form.cleaned_data["user"]
     user = get_user_model().objects.filter(username=name).first()
@@ -129,7 +137,9 @@ def desk(request: HttpRequest, slug: str) -> HttpResponse:
 
 def _take(request: HttpRequest, shop: ShopInfo, user: AbstractBaseUser | None) -> HttpResponse:
     if user is None or user.pk == request.user.pk:
-        messages.error(request, "Nobody takes their own desk away, nor one that was not given.")
+        messages.error(
+            request, gettext("Nobody takes their own desk away, nor one that was not given.")
+        )
     else:
         shops.take_desk(shop_id=shop.id, user_id=user.pk, by=request.user.get_username())
         messages.success(request, f"{user.get_username()} may not open {shop.name} any more.")

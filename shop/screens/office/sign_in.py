@@ -1,11 +1,13 @@
 """Signing in at the desk: Django's own, but nobody tries passwords by the thousand."""
 
-from typing import cast
+from typing import Any, cast
 
 from django.contrib.auth.forms import AuthenticationForm
 from django.contrib.auth.views import LoginView
 from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 
+from shop.screens.office.reading import read_as_all
 from shop.store.clock import now_ms
 from shop.store.errors import TooManyTries
 from shop.store.tries import Tries
@@ -20,6 +22,10 @@ class SignIn(LoginView):
     """
 
     template_name = "office/sign_in.html"
+
+    def dispatch(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+        read_as_all()
+        return super().dispatch(request, *args, **kwargs)
 
     def post(self, request: HttpRequest, *args: object, **kwargs: object) -> HttpResponse:
         try:

@@ -4,9 +4,13 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from django.utils.translation import gettext
+
 from shop.record.may import may
 from shop.record.steps import station_view
-from shop.screens.office.wording import PHASES
+from shop.screens.office.reading import whole_day
+from shop.screens.office.sheet_words import told
+from shop.screens.office.wording import phase_word
 from shop.store.shapes import BatchInfo
 
 LATE_H, TWO_DAYS_H = 36, 48
@@ -50,10 +54,10 @@ class BackupLine:
 def backup_line(taken: datetime | None, now: datetime) -> BackupLine:
     """The age in whole hours, then in days."""
     if taken is None:
-        return BackupLine("No backup yet.", late=True)
+        return BackupLine(gettext("No backup yet."), late=True)
     hours = int((now - taken).total_seconds() // 3600)
-    age = f"{hours} h" if hours < TWO_DAYS_H else f"{hours // 24} days"
-    return BackupLine(f"Last good backup {age} ago.", late=hours >= LATE_H)
+    age = f"{hours} h" if hours < TWO_DAYS_H else gettext("%(n)s days") % {"n": hours // 24}
+    return BackupLine(gettext("Last good backup %(age)s ago.") % {"age": age}, late=hours >= LATE_H)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +74,7 @@ class TodayPage:
 
 def day_of(day: date) -> str:
     """`Wednesday 25 November 2026`."""
-    return f"{day:%A} {day.day} {day:%B %Y}"
+    return whole_day(day)
 
 
 def boil(info: BatchInfo, sheet: dict[str, Any], state: dict[str, Any]) -> Boil:
@@ -82,7 +86,7 @@ def boil(info: BatchInfo, sheet: dict[str, Any], state: dict[str, Any]) -> Boil:
         letter=info.letter,
         title=info.title,
         lot=info.lot,
-        phase=PHASES[state["phase"]],
+        phase=phase_word(state["phase"]),
         lead=names.get(lead, lead),
         can_open=state["phase"] == "planned",
         stations=_stations(sheet, state) if state["phase"] == "open" else [],
@@ -91,7 +95,7 @@ def boil(info: BatchInfo, sheet: dict[str, Any], state: dict[str, Any]) -> Boil:
 
 
 def _stations(sheet: dict[str, Any], state: dict[str, Any]) -> list[StationLine]:
-    names = {s["id"]: s["name"] for s in sheet["stations"]}
+    names = {s["id"]: told(sheet, s["name"]) for s in sheet["stations"]}
     return [_line(sheet, names, s, station_view(sheet, state, s["id"])) for s in sheet["stations"]]
 
 
@@ -100,12 +104,14 @@ def _line(
 ) -> StationLine:
     waits = ", ".join(sorted({names[w["station"]] for w in view["waits_for"]}))
     now, coming = (_say(sheet, view[k]) for k in ("now", "next"))
-    return StationLine(station["name"], now, coming, waits, view["done"], view["total"])
+    return StationLine(names[station["id"]], now, coming, waits, view["done"], view["total"])
 
 
 def _say(sheet: dict[str, Any], key: str) -> str:
     step, _, nth = key.partition("#")
-    return f"{sheet['steps'][step]['say']}{f' ({nth})' if nth else ''}" if key else "–"
+    if not key:
+        return "–"
+    return told(sheet, sheet["steps"][step]["say"]) + (f" ({nth})" if nth else "")
 
 
 def _whose(sheet: dict[str, Any], state: dict[str, Any], names: dict[str, str]) -> list[str]:
@@ -113,19 +119,24 @@ def _whose(sheet: dict[str, Any], state: dict[str, Any], names: dict[str, str]) 
     lead = state["lead"]["by"]
     if state["phase"] != "open" or may(sheet, lead, "have_boil"):
         return []
-    able = " or ".join(role["name"] for role in sheet["roles"] if "have_boil" in role["may"])
-    return [f"{names.get(lead, lead) or 'Nobody named'} has the boil: it wants a {able}"]
+    able = gettext(" or ").join(
+        gettext(role["name"]) for role in sheet["roles"] if "have_boil" in role["may"]
+    )
+    return [
+        gettext("%(who)s has the boil: it wants a %(able)s")
+        % {"who": names.get(lead, lead) or gettext("Nobody named"), "able": able}
+    ]
 
 
 def _needs(state: dict[str, Any]) -> list[str]:
     """What waits for a person, in one line each."""
     open_off = sum(entry["mended"] is None for entry in state["off"])
     counted = [
-        (len(state["conflicts"]), "to settle between two entries"),
-        (open_off, "went off, nothing written down as changed"),
-        (len(state["owed"]), "readings owed"),
-        (len(state["unfiled"]), "couldn't file"),
-        (len(state["unread"]), "from a newer app, kept unread"),
-        (int(state["offer"] is not None), "handover offered, not yet taken"),
+        (len(state["conflicts"]), gettext("to settle between two entries")),
+        (open_off, gettext("went off, nothing written down as changed")),
+        (len(state["owed"]), gettext("readings owed")),
+        (len(state["unfiled"]), gettext("couldn't file")),
+        (len(state["unread"]), gettext("from a newer app, kept unread")),
+        (int(state["offer"] is not None), gettext("handover offered, not yet taken")),
     ]
     return [f"{n} {words}" for n, words in counted if n]

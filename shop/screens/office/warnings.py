@@ -1,5 +1,7 @@
 """What the desk is told of this computer before it becomes a loss, in words anybody can act on."""
 
+from django.utils.translation import gettext
+
 from shop.launch.condition import certificate_days, free_megabytes
 from shop.store.clock import now_ms
 from shop.store.read import newest_receipt
@@ -20,19 +22,26 @@ def disk(free: int) -> str:
     """Free room [MB]."""
     if free >= LOW_MB:
         return ""
-    end = "Presses may not be kept any more." if free < NO_ROOM_MB else "Photos may soon not fit."
-    return f"The disk has {free} MB left. {end} Make room, or move old backups elsewhere."
+    if free < NO_ROOM_MB:
+        end = gettext("Presses may not be kept any more.")
+    else:
+        end = gettext("Photos may soon not fit.")
+    said = gettext(
+        "The disk has %(free)s MB left. %(end)s Make room, or move old backups elsewhere."
+    )
+    return said % {"free": free, "end": end}
 
 
 def certificate(days: int | None) -> str:
     """Days until it runs out."""
     if days is None or days > LATE_DAYS:
         return ""
-    when = f"runs out in {days} days" if days >= 0 else "has run out"
-    return (
-        f"The certificate that phones are shown {when}; phones then work on without the shop. "
+    when = gettext("runs out in %(n)s days") % {"n": days} if days >= 0 else gettext("has run out")
+    said = gettext(
+        "The certificate that phones are shown %(when)s; phones then work on without the shop. "
         "Start the program anew; one that the shop brought must be renewed where it came from."
     )
+    return said % {"when": when}
 
 
 def clock(shop_id: int) -> str:
@@ -41,7 +50,8 @@ def clock(shop_id: int) -> str:
     if behind < MINUTE_MS:
         return ""
     size = f"{behind // HOUR_MS} h" if behind >= HOUR_MS else f"{behind // MINUTE_MS} min"
-    return (
-        f"This computer’s clock stands {size} before the last entry it received. "
+    said = gettext(
+        "This computer’s clock stands %(size)s before the last entry it received. "
         "Set it right: switch on its own setting over the network."
     )
+    return said % {"size": size}

@@ -4,19 +4,44 @@ from datetime import UTC, date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from shop.plan.whole import half_up
-from shop.record.words import decimal, say
+from django.utils.translation import gettext, gettext_noop
 
-PHASES = {"planned": "planned", "open": "on the floor", "closed": "closed", "given_up": "given up"}
+from shop.plan.whole import half_up
+from shop.record.words import decimal
+from shop.screens.office import units
+from shop.screens.office.reading import short_day
+from shop.screens.office.units import say
+from shop.sentences import Sentence
+
+PHASES = {
+    "planned": gettext_noop("planned"),
+    "open": gettext_noop("on the floor"),
+    "closed": gettext_noop("closed"),
+    "given_up": gettext_noop("given up"),
+}
+NO_DATE = gettext_noop("no date")
 KNOWN = {"pressed": "", "said": "said afterwards", "countdown": "from a countdown"}
+
+
+def phase_word(phase: str) -> str:
+    """A boil's phase as it is said; one that is not known as it stands."""
+    return gettext(PHASES.get(phase, phase))
 
 
 def moment(ms: int | None, zone: ZoneInfo) -> str:
     """`25 Nov 2026, 11:26:30`, always with the month's name; `–` where unknown."""
     if ms is None:
         return "–"
-    local = datetime.fromtimestamp(ms / 1000, UTC).astimezone(zone)
-    return f"{local.day} {local:%b %Y, %H:%M:%S}"
+    local = _local(ms, zone)
+    return f"{short_day(local)}, {local:%H:%M:%S}" if local else f"{gettext(NO_DATE)} ({ms} ms)"
+
+
+def _local(ms: int, zone: ZoneInfo) -> datetime | None:
+    """The date of a moment; None outside the years a calendar counts. A phone may say any."""
+    try:
+        return datetime.fromtimestamp(ms / 1000, UTC).astimezone(zone)
+    except (ValueError, OverflowError, OSError):
+        return None
 
 
 def on_day(ms: int | None, zone: ZoneInfo) -> str:
@@ -26,15 +51,15 @@ def on_day(ms: int | None, zone: ZoneInfo) -> str:
 
 def named_day(iso: str) -> str:
     """`25 Nov 2026` from `2026-11-25`: the month always has its name."""
-    day = date.fromisoformat(iso)
-    return f"{day.day} {day:%b %Y}"
+    return short_day(date.fromisoformat(iso))
 
 
 def clock(ms: int | None, zone: ZoneInfo) -> str:
     """`11:26`, or `–`."""
     if ms is None:
         return "–"
-    return f"{datetime.fromtimestamp(ms / 1000, UTC).astimezone(zone):%H:%M}"
+    local = _local(ms, zone)
+    return f"{local:%H:%M}" if local else gettext(NO_DATE)
 
 
 def as_read(reading: dict[str, Any]) -> str:
@@ -57,18 +82,18 @@ def band_of(entry: dict[str, Any]) -> str:
     if entry["value"] is None or not entry["unit"]:
         return ""
     seen, low, high = (say(entry[k], entry["unit"]) for k in ("value", "low", "high"))
-    return f"{seen}; wanted {low} to {high}"
+    return Sentence("{seen}; wanted {low} to {high}", seen=seen, low=low, high=high)
 
 
 def minutes_between(a: int, b: int | None) -> str:
     """`4 min later`, or nothing within the same minute."""
     minutes = half_up((b or a) - a, 60_000)
-    return f"{minutes} min later" if minutes >= 1 else ""
+    return Sentence("{n} min later", n=minutes) if minutes >= 1 else ""
 
 
 def kilos(mg: int | None) -> str:
     """Kilograms to 10 g, the office's resolution for a mass balance."""
-    return "–" if mg is None else f"{decimal(mg, 1_000_000, 2)} kg"
+    return "–" if mg is None else units.kilos(mg)
 
 
 def percent(ppm: int | None) -> str:

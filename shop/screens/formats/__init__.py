@@ -1,0 +1,1 @@
+"""How the desk writes numbers and dates in languages where Django would write them otherwise."""
