@@ -33,6 +33,7 @@ async function start() {
   // The disk is asked first: it answers while the rest is on its way.
   const { openShelf } = await import('./store/shelf.js');
   const opened = openShelf(() => { waiting.textContent = 'Close Kettleside in its other tabs, so that this newer one can start.'; });
+  opened.then(({ record }) => { document.documentElement.dataset.light = record.light ?? ''; }, () => {});
   preload();
   const [{ start: startFloor }, shelf] = await Promise.all([import('./screens/floor.js'), opened, dress()]);
   await startFloor(shelf);

@@ -7,8 +7,8 @@ async function keep(pack) {
   if (!answer.ok || answer.headers.get('X-Build') !== BUILD) throw new Error(`the pack is not of build ${BUILD}`);
   const files = await answer.json();
   const cache = await caches.open(SHELF);
-  await Promise.all(Object.entries(files).map(([path, { type, text, headers }]) =>
-    cache.put(path, new Response(text, { headers: { 'Content-Type': type, ...headers } }))));
+  await Promise.all(Object.entries(files).map(([path, { type, text, headers, coded }]) =>
+    cache.put(path, new Response(coded ? Uint8Array.from(atob(text), (c) => c.charCodeAt(0)) : text, { headers: { 'Content-Type': type, ...headers } }))));
 }
 
 /** What no first visit needs: fetched once, as soon as a phone is added. */

@@ -1,5 +1,6 @@
 // Bars under the rail: what calls from any boil, whatever screen is open. A burn first, then rings.
 
+import { t } from '../record/language.js';
 import { inZone } from '../record/steps.js';
 import { key, put, stamp } from './dom.js';
 import { batteryBar } from './battery.js';
@@ -15,19 +16,19 @@ const stop = (ctx, batch, id) => ctx.write({ batch, kind: 'countdown_stopped', b
 
 /** The mate takes the boil; on a phone that bears nobody's name, or that of whoever has it, who that is is asked. */
 function takeFrom(ctx, batch) {
-  const sheet = ctx.shelf.sheet(batch), { by: from } = ctx.state(batch).lead, { by } = ctx.shelf.phone;
+  const sheet = ctx.sheet(batch), { by: from } = ctx.state(batch).lead, { by } = ctx.shelf.phone;
   const take = () => ctx.write({ batch, kind: 'boil_taken', for: '', body: { from } });
-  if (by && by !== from) take(); else askWho(ctx, 'Who takes the boil?', ctx.people(sheet).filter(({ id }) => id !== from), take);
+  if (by && by !== from) take(); else askWho(ctx, t`Who takes the boil?`, ctx.people(sheet).filter(({ id }) => id !== from), take);
 }
 
 function burnBar(ctx, batch, sheet, state) {
   const burn = openBurn(state), { lead } = state;
   if (!burn) return [];
-  const taken = lead.ref && lead.since >= burn.at, drill = ['Drill', () => ctx.go(`/b/${batch}/burn`)];
+  const taken = lead.ref && lead.since >= burn.at, drill = [t`Drill`, () => ctx.go(`/b/${batch}/burn`)];
   return [{
     id: `burn${burn.ref}${taken ? 'taken' : ''}`, batch, className: 'alarm-bar', rank: taken ? RANKS.calls : RANKS.burn,
-    words: `Burn ${clock(burn.at)}. Flame off${taken ? `. ${ctx.name(sheet, lead.by)} has the boil` : ', take the boil'}`,
-    keys: taken ? [drill] : [['Take the boil', () => takeFrom(ctx, batch)], drill],
+    words: taken ? t`Burn ${clock(burn.at)}. Flame off. ${ctx.name(sheet, lead.by)} has the boil` : t`Burn ${clock(burn.at)}. Flame off, take the boil`,
+    keys: taken ? [drill] : [[t`Take the boil`, () => takeFrom(ctx, batch)], drill],
   }];
 }
 
@@ -35,8 +36,8 @@ function ringBars(ctx, batch, sheet, state) {
   const now = ctx.shelf.now();
   return state.countdowns.filter(({ deadline }) => deadline <= now).map(({ id, label, deadline, station }) => ({
     id: `ring${id}`, batch, className: 'ring-bar', rank: RANKS.calls,
-    words: `${sheet.stations.find((s) => s.id === station)?.name ?? ''} ${label} ${minutesSeconds(secondsLeft(deadline, now))}`.trim(),
-    keys: [['Answer', () => stop(ctx, batch, id)]],
+    words: `${sheet.stations.find((s) => s.id === station)?.name ?? ''} ${t(label)} ${minutesSeconds(secondsLeft(deadline, now))}${ctx.ring?.lateWords(batch, { id, deadline }) ?? ''}`.trim(),
+    keys: [[t`Answer`, () => stop(ctx, batch, id)]],
   }));
 }
 
@@ -45,7 +46,7 @@ function turnBar(ctx, batch, sheet, { turns, reading_end_turned: turned }) {
   const last = turns.at(-1);
   if (!last || last.seen || sheet.picture.mirror_symmetric) return [];
   const seen = () => ctx.write({ batch, kind: 'seen', body: { target: last.refs[0] } });
-  return [{ id: `turn${last.refs[0]}`, batch, className: 'alarm-bar', rank: RANKS.calls, words: `Log turned: from rod ${last.from_rod} ${turned ? 'the other end reads' : 'it reads as marked again'}`, keys: [['Answer', seen]] }];
+  return [{ id: `turn${last.refs[0]}`, batch, className: 'alarm-bar', rank: RANKS.calls, words: turned ? t`Log turned: from rod ${last.from_rod} the other end reads` : t`Log turned: from rod ${last.from_rod} it reads as marked again`, keys: [[t`Answer`, seen]] }];
 }
 
 const atCard = (batch) => location.hash === `#/b/${batch}/handover`;
@@ -53,8 +54,8 @@ const atCard = (batch) => location.hash === `#/b/${batch}/handover`;
 function offerBar(ctx, batch, sheet, { offer }) {
   const { by } = ctx.shelf.phone;
   if (!offer || (by && offer.to !== by) || atCard(batch)) return [];
-  const who = by ? 'you' : ctx.name(sheet, offer.to), does = offer.glance ? `shows ${who} the card: look on` : `hands over to ${who}`;
-  return [{ id: `offer${offer.ref}`, batch, className: '', words: `${ctx.name(sheet, offer.by)} ${does}`, keys: [['Look', () => ctx.go(`/b/${batch}/handover`)]] }];
+  const who = by ? t`you` : ctx.name(sheet, offer.to), from = ctx.name(sheet, offer.by);
+  return [{ id: `offer${offer.ref}`, batch, className: '', words: offer.glance ? t`${from} shows ${who} the card: look on` : t`${from} hands over to ${who}`, keys: [[t`Look`, () => ctx.go(`/b/${batch}/handover`)]] }];
 }
 
 /** Whoever had the boil is told who has it now, until they have seen it. */
@@ -62,23 +63,23 @@ function takenBar(ctx, batch, sheet, { lead }) {
   const { by } = ctx.shelf.phone;
   if (!by || !lead.ref || lead.from !== by || lead.by === by || lead.seen !== null) return [];
   const seen = () => ctx.write({ batch, kind: 'seen', body: { target: lead.ref } });
-  return [{ id: `taken${lead.ref}`, batch, className: '', words: `${ctx.name(sheet, lead.by)} has the boil now, ${clock(lead.since)}`, keys: [['Seen', seen]] }];
+  return [{ id: `taken${lead.ref}`, batch, className: '', words: t`${ctx.name(sheet, lead.by)} has the boil now, ${clock(lead.since)}`, keys: [[t`Seen`, seen]] }];
 }
 
 /** After the last rod is cut the boil goes to whoever has shadowed. */
 function waitingBar(ctx, batch, sheet, state) {
   const { lead, shadows, offer, phase } = state;
   if (!shadows.length || offer || phase !== 'open' || lead.by !== ctx.shelf.phone.by || atCard(batch) || inZone(sheet, state)) return [];
-  return [{ id: `waiting${shadows.join()}`, batch, className: '', words: `${ctx.name(sheet, shadows[0])} has shadowed: hand over`, keys: [['Look', () => ctx.go(`/b/${batch}/handover`)]] }];
+  return [{ id: `waiting${shadows.join()}`, batch, className: '', words: t`${ctx.name(sheet, shadows[0])} has shadowed: hand over`, keys: [[t`Look`, () => ctx.go(`/b/${batch}/handover`)]] }];
 }
 
 function conflictBar(ctx, batch, { conflicts }) {
   if (!conflicts.length) return [];
-  return [{ id: `settle${conflicts.length}`, batch, className: '', words: 'Two entries disagree', keys: [['Settle', () => ctx.go(`/b/${batch}/back`)]] }];
+  return [{ id: `settle${conflicts.length}`, batch, className: '', words: t`Two entries disagree`, keys: [[t`Settle`, () => ctx.go(`/b/${batch}/back`)]] }];
 }
 
 function barsOf(ctx, batch, here) {
-  const sheet = ctx.shelf.sheet(batch), state = ctx.state(batch);
+  const sheet = ctx.sheet(batch), state = ctx.state(batch);
   const asks = (ctx.silence?.bars(batch) ?? []).map((bar) => ({ ...bar, rank: RANKS.asks }));
   const loud = [...burnBar(ctx, batch, sheet, state), ...ringBars(ctx, batch, sheet, state), ...turnBar(ctx, batch, sheet, state), ...asks];
   return here ? [...loud, ...offerBar(ctx, batch, sheet, state), ...takenBar(ctx, batch, sheet, state), ...waitingBar(ctx, batch, sheet, state), ...conflictBar(ctx, batch, state)] : loud;
@@ -87,14 +88,14 @@ function barsOf(ctx, batch, here) {
 /** Work goes on without a name; what is pressed meanwhile says that nobody was chosen. */
 function whoBar(ctx) {
   if (ctx.shelf.phone.by || location.hash === '#/people') return [];
-  return [{ id: 'who', batch: '', className: '', words: 'Who presses?', keys: [['Say who', () => ctx.go('/people')]] }];
+  return [{ id: 'who', batch: '', className: '', words: t`Who presses?`, keys: [[t`Say who`, () => ctx.go('/people')]] }];
 }
 
 function makeBar(ctx, { batch, className, keys }) {
   const { root, at } = stamp('bar');
   root.className = `bar ${className}`;
   if (className === 'alarm-bar') root.setAttribute('role', 'alert');
-  if (batch) at.mark.append(badge(ctx.shelf.sheet(batch).boil));
+  if (batch) at.mark.append(badge(ctx.sheet(batch).boil));
   root.append(...keys.map(([words, press]) => key(words, press)));
   return { root, words: at.words };
 }
@@ -124,9 +125,9 @@ export function makeBars(ctx) {
       if (all) found = new Map(ctx.boils().map(({ id }) => [id, barsOf(ctx, id, id === batch)]));
       else if (batch) found.set(batch, barsOf(ctx, batch, true));
       // The scene of the pour is asked for nothing more; the board is left its room.
-      const own = document.body.classList.contains('is-hot') ? [] : [...batteryBar(ctx), ...whoBar(ctx)].slice(0, 1);
-      const bars = [...[...found.values()].flat().filter((bar) => !(burning && bar.batch === batch && bar.id.startsWith('burn'))), ...own];
-      const ranked = bars.map((bar) => ({ rank: RANKS.quiet, ...bar })).sort((a, b) => a.rank - b.rank);
+      const hot = document.body.classList.contains('is-hot'), own = hot ? [] : [...batteryBar(ctx), ...whoBar(ctx)].slice(0, 1);
+      const bars = [...[...found.values()].flat().filter((bar) => !(burning && bar.batch === batch && bar.id.startsWith('burn'))), ...own, ...(ctx.soundBar?.() ?? [])];
+      const ranked = bars.map((bar) => ({ rank: RANKS.quiet, ...bar, ...(hot && bar.rank !== RANKS.burn && { id: `hot${bar.id}`, keys: [] }) })).sort((a, b) => a.rank - b.rank);
       // Over the drill, and beside a burn, nothing is asked that could wait.
       show(ranked.filter(({ rank }) => rank < RANKS.quiet || !(burning || ranked[0].rank < RANKS.calls)));
     },

@@ -1,5 +1,7 @@
 // A battery that runs low is said while there is still time to change phones.
 
+import { t } from '../record/language.js';
+
 const LOW = 15, STEP = 5;
 
 /** What the browser tells of the battery; null in those that tell nothing. */
@@ -13,5 +15,5 @@ export async function batteryOf(told) {
 export function batteryBar(ctx) {
   const { battery } = ctx, percent = battery ? Math.round(battery.level * 100) : 100, step = Math.floor(percent / STEP);
   if (!battery || battery.charging || percent > LOW || ctx.batterySeen === step) return [];
-  return [{ id: 'battery', batch: '', className: 'ring-bar', words: `Battery ${percent} %: charge it or change phones`, keys: [['Seen', () => { ctx.batterySeen = step; ctx.show(); }]] }];
+  return [{ id: 'battery', batch: '', className: 'ring-bar', words: t`Battery ${percent} %: charge it or change phones`, keys: [[t`Seen`, () => { ctx.batterySeen = step; ctx.show(); }]] }];
 }

@@ -1,10 +1,11 @@
 // Entries from phone to phone by one small file, where there is no network: handed on, or taken along.
 
+import { t } from '../record/language.js';
 import { NotTaken, keepCarried, makeFile, readFile } from '../store/carrying.js';
 import { panel } from './panel.js';
 
 const TYPE = 'text/plain', TAKES = '.kettleside,.txt,text/plain,application/octet-stream';
-const PHOTOS = 'Photos and sounds are not in it: they stay on the phone that took them until it reaches the shop.';
+const PHOTOS = /*t*/'Photos and sounds are not in it: they stay on the phone that took them until it reaches the shop.';
 
 const size = (text) => `${Math.max(1, Math.round(new Blob([text]).size / 1000))} kB`;
 
@@ -29,23 +30,23 @@ async function share(made) {
 export async function handEntries(ctx) {
   const made = await makeFile(ctx.shelf, (seq) => ctx.exchange.headAfter(seq));
   panel({
-    title: 'Hand the entries to another phone',
-    lead: `One file of ${size(made.text)}. Entries: ${made.entries}; not at the shop yet: ${made.unsent}. The other phone presses ‘Carry another phone’s entries’. ${PHOTOS}`,
-    choices: [...(canShare(made) ? [['Share it', () => share(made), 'go']] : []), ['Save it as a file', () => saveFile(made), canShare(made) ? '' : 'go']],
+    title: t`Hand the entries to another phone`,
+    lead: t`One file of ${size(made.text)}. Entries: ${made.entries}; not at the shop yet: ${made.unsent}. The other phone presses ‘Carry another phone’s entries’. ${t(PHOTOS)}`,
+    choices: [...(canShare(made) ? [[t`Share it`, () => share(made), 'go']] : []), [t`Save it as a file`, () => saveFile(made), canShare(made) ? '' : 'go']],
   });
 }
 
-const notTaken = (lead) => panel({ title: 'It was not taken', lead });
+const notTaken = (lead) => panel({ title: t`It was not taken`, lead });
 
 async function take(ctx, file) {
   const { name, entries } = await readFile(ctx.shelf, file);
-  const fresh = await keepCarried(ctx.shelf, entries), boils = ctx.boils(), foreign = new Set(entries.map(({ event }) => event.batch).filter((id) => !ctx.shelf.sheet(id)));
+  const fresh = await keepCarried(ctx.shelf, entries), boils = ctx.boils(), foreign = new Set(entries.map(({ event }) => event.batch).filter((id) => !ctx.sheet(id)));
   ctx.exchange.nudge();
-  const lacking = foreign.size ? ' Some belong to a boil whose sheet this phone lacks: they are shown when the shop has sent it.' : '';
+  const lacking = foreign.size ? ` ${t`Some belong to a boil whose sheet this phone lacks: they are shown when the shop has sent it.`}` : '';
   panel({
-    title: fresh ? `New from ${name || 'the other phone'}: ${fresh}` : 'Nothing new: this phone had them all',
-    lead: `${fresh ? 'They are on this phone now, and go to the shop with its own.' : ''}${lacking} ${PHOTOS}`.trim(),
-    choices: boils.map(({ id, letter }) => [`Boil ${letter}`, () => ctx.go(`/b/${id}`), 'go']),
+    title: fresh ? t`New from ${name || t`the other phone`}: ${fresh}` : t`Nothing new: this phone had them all`,
+    lead: `${fresh ? 'They are on this phone now, and go to the shop with its own.' : ''}${lacking} ${t(PHOTOS)}`.trim(),
+    choices: boils.map(({ id, letter }) => [t`Boil ${letter}`, () => ctx.go(`/b/${id}`), 'go']),
   });
 }
 
@@ -55,7 +56,7 @@ export function carryEntries(ctx) {
   input.addEventListener('change', () => {
     const [file] = input.files;
     if (!file) return;
-    take(ctx, file).catch((error) => notTaken(error instanceof NotTaken ? error.message : `This phone could not keep it: ${error.message}. Nothing of the file was taken.`));
+    take(ctx, file).catch((error) => notTaken(error instanceof NotTaken ? error.message : t`This phone could not keep it: ${error.message}. Nothing of the file was taken.`));
   });
   input.click();
 }

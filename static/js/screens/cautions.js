@@ -1,13 +1,14 @@
 // The cautions, read together once before anything is hot.
 
+import { t } from '../record/language.js';
 import { isFinished } from '../record/steps.js';
 import { key, row, stamp, toggle } from './dom.js';
 
 export function cautionsScreen(ctx, batch) {
   const { root, at } = stamp('list');
-  const sheet = ctx.shelf.sheet(batch);
+  const sheet = ctx.sheet(batch);
   const there = new Set(ctx.state(batch).crew.map(({ id }) => id));
-  at.title.textContent = 'Cautions';
+  at.title.textContent = t`Cautions`;
   at.rows.append(...sheet.hazards.map(({ words, why }) => row({ what: words, more: why })));
   at.rows.classList.add('cautions');
   const place = () => `/b/${batch}/${ctx.shelf.phone.station || ''}`;
@@ -21,11 +22,11 @@ export function cautionsScreen(ctx, batch) {
   let shown;
   function update() {
     const { hazards } = ctx.state(batch);
-    const words = hazards ? `Read by ${hazards.people.map((id) => ctx.name(sheet, id)).join(', ')}.` : 'One reads aloud, all answer. Local rules and your site’s own come first.';
+    const words = hazards ? t`Read by ${hazards.people.map((id) => ctx.name(sheet, id)).join(', ')}.` : t`One reads aloud, all answer. Local rules and your site’s own come first.`;
     if (words === shown) return;
     shown = words;
     at.lead.textContent = words;
-    at.feet.replaceChildren(...names(), key('Read together', read, 'go wide'), key('Back', () => ctx.go(place()), 'wide'));
+    at.feet.replaceChildren(...names(), key(t`Read together`, read, 'go wide'), key(t`Back`, () => ctx.go(place()), 'wide'));
   }
-  return { root, batch, update, up: `/b/${batch}`, where: () => 'Cautions' };
+  return { root, batch, update, up: `/b/${batch}`, where: () => t`Cautions` };
 }

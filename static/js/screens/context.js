@@ -1,12 +1,14 @@
 // What a screen knows: the shelf, the boil in hand, and its state, folded once per change.
 
+import { t } from '../record/language.js';
 import { Folding } from '../record/fold.js';
 import { actor } from '../record/order.js';
 import { isFinished } from '../record/steps.js';
 import { APP } from '../sync/exchange.js';
 
-/** Sending can wait for the frame that shows the press. */
-const afterPaint = (work) => requestAnimationFrame(() => setTimeout(work, 120));
+/** What waits until a press is on the glass and on the disk: sending, and saying what changed. A frame of its
+ * own would stand in the way of the press's frame. */
+export const afterPress = (work) => setTimeout(work, 150);
 
 export class Context {
   constructor(shelf, exchange, updates) {
@@ -47,19 +49,31 @@ export class Context {
   /** Whose act an entry is, and who pressed where that was somebody else. */
   whose(sheet, event) {
     const who = this.name(sheet, actor(event));
-    return actor(event) === event.by ? who : `${who} (pressed by ${this.name(sheet, event.by)})`;
+    return actor(event) === event.by ? who : t`${who} (pressed by ${this.name(sheet, event.by)})`;
   }
 
-  /** The units this phone shows, by fixed unit. */
+  /** A boil's sheet in the words and degrees of whoever presses; the fold reads the shelf's own. */
+  sheet(batch) {
+    const sheet = this.shelf.sheet(batch);
+    return sheet && this.reader ? this.reader(sheet) : sheet;
+  }
+
+  /** `units` or `language` of whoever presses; of the shop where they set none. */
+  reads(what) {
+    const { record } = this.shelf;
+    return this.shelf.crew().find(({ id }) => id === record.by)?.[what] || record[what] || '';
+  }
+
+  /** The units this phone shows, by fixed unit: its own, else those of whoever presses. */
   get wanted() {
-    const { degrees = '', masses = '' } = this.shelf.record;
-    return { 'm°C': degrees, mK: degrees, mg: masses };
+    const { degrees, masses } = this.shelf.record, us = this.reads('units') === 'us', warm = degrees || (us ? 'degF' : '');
+    return { 'm°C': warm, mK: warm, mg: masses || (us ? 'lb' : ''), um: us ? 'in' : '' };
   }
 
   write(draft) {
     const written = this.shelf.write(draft);
     written.kept.catch(() => {});
-    afterPaint(() => this.exchange.nudge());
+    afterPress(() => this.exchange.nudge());
     return written.event;
   }
 
@@ -67,7 +81,7 @@ export class Context {
   async keepFile(blob, draft) {
     const { kept } = await this.shelf.keepFile(blob, draft);
     kept.catch(() => {});
-    afterPaint(() => this.exchange.nudge());
+    afterPress(() => this.exchange.nudge());
   }
 
   /** A burn: written at once, the drill shown; a second press only shows it. */

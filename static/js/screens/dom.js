@@ -1,8 +1,14 @@
 // Cloning templates, and the few things every screen does with elements.
 
+let reword = null;
+
+/** What is done to every copy of a template before anybody sees it; null for nothing. */
+export const wordsBy = (change) => { reword = change; };
+
 /** A copy of a template: its root, and `at`, its elements by `data-at`. */
 export function stamp(id) {
   const root = document.getElementById(`t-${id}`).content.firstElementChild.cloneNode(true);
+  reword?.(root);
   const at = {};
   for (const element of root.querySelectorAll('[data-at]')) at[element.dataset.at] = element;
   return { root, at };
@@ -23,6 +29,11 @@ export function put(element, text) {
 /** Sets an attribute only where it changed: writing one makes the browser style anew. */
 export function attr(element, name, value) {
   if (element.getAttribute(name) !== value) element.setAttribute(name, value);
+}
+
+/** Hides or shows only where that changes; written again it would have to be styled again. */
+export function hide(element, hidden = true) {
+  if (element.hidden !== hidden) element.hidden = hidden;
 }
 
 export function key(words, press, className = '') {

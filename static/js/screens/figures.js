@@ -1,5 +1,6 @@
 // Figures of the reckoning as people read them: the big number, its unit, what it is, how sure.
 
+import { t } from '../record/language.js';
 import { say, sayRange } from '../record/words.js';
 import { clock } from './times.js';
 
@@ -29,5 +30,5 @@ export function bigFigure(sheet, state, name, wanted = {}) {
 /** Since when a prediction stands: the newest reading it can rest on. */
 export function restsOn(state) {
   const newest = Object.values(state.values).reduce((last, { at }) => Math.max(last, at), 0);
-  return newest ? `as of ${clock(newest)}` : 'from the plan';
+  return newest ? t`as of ${clock(newest)}` : t`from the plan`;
 }

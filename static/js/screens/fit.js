@@ -42,5 +42,7 @@ export function fit(element, text, size, room, least = SQUEEZE) {
   element.style.fontSize = `${size}px`;
   element.style.whiteSpace = one ? 'nowrap' : 'normal';
   element.style.width = `${Math.ceil(wide)}px`;
+  // What is squeezed takes no more room than it fills.
+  element.style.marginRight = wide > room ? `${room - wide}px` : '';
   element.style.transform = wide > room ? `scaleX(${(room / wide).toFixed(3)})` : '';
 }

@@ -7,7 +7,6 @@ import { batteryOf } from './battery.js';
 import { Context, isHot, isShut } from './context.js';
 import { listenForFinish } from './keys.js';
 import { makeRail } from './rail.js';
-import { Ring } from './ring.js';
 import { stationScreen } from './station.js';
 
 const FORGET_AFTER_MS = 60000, REST_AFTER_MS = 10000;
@@ -21,6 +20,15 @@ const hotBoils = (ctx) => ctx.boils().filter(({ id }) => isHot(ctx.shelf.sheet(i
 const pages = { near: null, beside: null };
 const bringNear = async () => { pages.near ??= await import('./pages.js'); };
 const bringBeside = async () => { pages.beside ??= await import('./beside.js'); };
+
+/** Words and degrees as whoever presses reads them: brought only where they are not English and metric, and
+ * never changed under an entry that is being made. What is not here yet is asked for again. */
+async function readAs(ctx) {
+  const wanted = `${ctx.reads('language') || 'en'} ${ctx.wanted['m°C']}`;
+  if (wanted === (ctx.reading ?? 'en ') || document.querySelector('.panel')) return false;
+  ctx.reading = wanted;
+  return import('./reads.js').then(({ readSo }) => readSo(ctx, wanted)).catch(() => { setTimeout(() => { ctx.reading = null; }, REST_AFTER_MS); return false; });
+}
 
 /** The screen that an address asks for; a station is always here. */
 function screenFor(ctx, parts) {
@@ -36,12 +44,8 @@ function addressNow(ctx) {
   return [hash.startsWith('add=') ? '/' : hash, Boolean(phone), phone?.by, shelf.record.for, isShut(ctx), saving, soleTab, Boolean(shelf.sheet(hash.split('/')[2])), shelf.record.minStart, shelf.record.moved && !staying && safe()].join('|');
 }
 
-/** While a boil is hot: whether the phones beside this one are still heard. */
-function watch(ctx) {
-  const hot = hotBoils(ctx).length > 0;
-  if (hot && pages.beside) ctx.silence ??= pages.beside.watchFor(ctx);
-  ctx.silence?.update(hot);
-}
+/** What the rest of the app does by itself, once it is here. */
+const watch = (ctx) => pages.beside?.everySecond(ctx, hotBoils(ctx).length > 0);
 
 /** Started anew while its boil is hot, the phone is where it stood, not at the list. */
 function comeBack(ctx) {
@@ -50,24 +54,14 @@ function comeBack(ctx) {
   history.replaceState(null, '', `#/b/${batch}/${station}`);
 }
 
-/** The screen stays on while the app is looked at. */
-function stayAwake() {
-  const ask = () => { if (!document.hidden) navigator.wakeLock?.request('screen').catch(() => {}); };
-  addEventListener('pointerup', ask, { once: true });
-  document.addEventListener('visibilitychange', ask);
-  ask();
-}
-
 /** `shelf`: opened while these modules were still on their way. */
 export async function start(shelf) {
   const app = document.getElementById('app'), exchange = startExchange(shelf), updates = watchForUpdate(() => shelf.tell(null));
   const ctx = new Context(shelf, exchange, updates);
-  ctx.ring = new Ring(ctx);
   ctx.go = (to) => { location.hash = to; };
   /** A newer app is taken only with everything on disk and nothing hot. */
   ctx.safe = () => !shelf.status().unkept && !hotBoils(ctx).length;
-  const rail = makeRail(ctx), bars = makeBars(ctx);
-  let screen = null, address = null;
+  let screen = null, address = null, rail = makeRail(ctx), bars = makeBars(ctx);
 
   function open() {
     screen?.leave?.();
@@ -77,7 +71,9 @@ export async function start(shelf) {
     exchange.watch(screen.batch ?? null);
     scrollTo(0, 0);
   }
+  function anew() { rail = makeRail(ctx); bars = makeBars(ctx); address = null; show(); }
   function show() {
+    readAs(ctx).then((changed) => changed && anew());
     const wanted = addressNow(ctx), fresh = wanted !== address;
     if (fresh) { address = wanted; open(); }
     screen.update?.();
@@ -94,7 +90,6 @@ export async function start(shelf) {
     show();
     if (shelf.phone) watch(ctx);
     bars.update(screen, true);
-    ctx.ring.update();
   }
 
   ctx.show = show;
@@ -106,9 +101,8 @@ export async function start(shelf) {
   setInterval(tick, 1000);
   document.addEventListener('visibilitychange', tick);
   listenForFinish(() => screen);
-  stayAwake();
   comeBack(ctx);
-  show();
+  if (await readAs(ctx)) anew(); else show();
   if (screen.coming) await bringNear().catch(() => {}); else requestAnimationFrame(() => setTimeout(() => bringNear().catch(() => {})));
   performance.mark('tappable');
   // A phone that is being added answers first, and fetches the rest meanwhile.

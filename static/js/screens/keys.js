@@ -1,6 +1,7 @@
 // A press-button or pedal is a key: it finishes the step, but only when nothing else has the focus.
 
-const FINISH = ['PageDown', 'ArrowRight', ' ', 'Enter'];
+export const FINISH = ['PageDown', 'ArrowRight', ' ', 'Enter'];
+export const BUILT_IN = FINISH.length;
 const DEAD_MS = 1500;
 
 /** One press in a second and a half; what follows is a ghost. */

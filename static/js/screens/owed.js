@@ -1,5 +1,6 @@
 // What is still owed: readings that steps left behind, for the next clean pair of hands.
 
+import { t } from '../record/language.js';
 import { offWords } from './choices.js';
 import { key, row, stamp } from './dom.js';
 import { panel } from './panel.js';
@@ -14,21 +15,21 @@ function becauseWords(sheet, { off }, id) {
 
 export function owedScreen(ctx, batch) {
   const { root, at } = stamp('list');
-  const sheet = ctx.shelf.sheet(batch);
-  at.title.textContent = 'Owed';
+  const sheet = ctx.sheet(batch);
+  at.title.textContent = t`Owed`;
   let shown = null;
 
   const pay = (entry, reason) => ctx.write({ batch, kind: 'owed_paid', body: { key: entry.key, reason } });
-  const owe = () => panel({ title: 'What is owed?', typed: { label: 'In words', done: (text) => ctx.write({ batch, kind: 'owed_added', body: { text } }) } });
+  const owe = () => panel({ title: t`What is owed?`, typed: { label: t`In words`, done: (text) => ctx.write({ batch, kind: 'owed_added', body: { text } }) } });
 
   function press(entry) {
     const [step, nth] = entry.step.split('#');
-    if (!entry.what) { panel({ title: entry.text, choices: [['It is written down', () => pay(entry, 'done'), 'go']] }); return; }
+    if (!entry.what) { panel({ title: entry.text, choices: [[t`It is written down`, () => pay(entry, 'done'), 'go']] }); return; }
     panel({
       title: sheet.records[entry.what].label,
       choices: [
-        ['Write it down', () => readingPanel(ctx, { batch, what: entry.what, step, nth: nth && Number(nth), station: '' }), 'go'],
-        ['Can’t be had any more', () => pay(entry, 'can’t be had any more')],
+        [t`Write it down`, () => readingPanel(ctx, { batch, what: entry.what, step, nth: nth && Number(nth), station: '' }), 'go'],
+        [t`Can’t be had any more`, () => pay(entry, 'can’t be had any more')],
       ],
     });
   }
@@ -43,9 +44,9 @@ export function owedScreen(ctx, batch) {
     const state = ctx.state(batch);
     if (state === shown) return;
     shown = state;
-    at.lead.textContent = state.owed.length ? 'For the next clean pair of hands.' : 'Nothing is owed.';
+    at.lead.textContent = state.owed.length ? t`For the next clean pair of hands.` : t`Nothing is owed.`;
     at.rows.replaceChildren(...state.owed.map(line));
-    at.feet.replaceChildren(key('Owe something', owe), key('Back to the station', () => ctx.go(`/b/${batch}/${ctx.shelf.phone.station || ''}`)));
+    at.feet.replaceChildren(key(t`Owe something`, owe), key(t`Back to the station`, () => ctx.go(`/b/${batch}/${ctx.shelf.phone.station || ''}`)));
   }
-  return { root, batch, update, up: `/b/${batch}`, where: () => 'Owed' };
+  return { root, batch, update, up: `/b/${batch}`, where: () => t`Owed` };
 }

@@ -5,7 +5,9 @@ import { boilsScreen, earlierScreen, stationsScreen } from './boils.js';
 import { burnScreen } from './burn.js';
 import { isShut } from './context.js';
 import { peopleScreen } from './people.js';
-import { brokenScreen, lockedScreen, movedScreen, oldAppScreen, phoneScreen } from './phone.js';
+import { brokenScreen, lockedScreen, movedScreen, oldAppScreen } from './shut.js';
+
+const ALONE = ['guide', 'incident', 'phone', 'ready', 'wall'];
 
 /** The screen that an address asks for, given what this phone still lacks; null while `beside` is needed and not here. */
 export function pageFor(ctx, [kind, batch, place], beside) {
@@ -14,8 +16,7 @@ export function pageFor(ctx, [kind, batch, place], beside) {
   if (!shelf.phone) return addScreen(ctx);
   if (isShut(ctx)) return lockedScreen(ctx);
   if (shelf.record.moved && !ctx.staying && ctx.safe() && kind !== 'b') return movedScreen(ctx);
-  if (kind === 'phone') return phoneScreen(ctx);
-  if (kind === 'incident') return beside && beside.noteFor(ctx);
+  if (ALONE.includes(kind)) return beside && beside.aloneFor(ctx, kind, batch);
   if (kind === 'people') return peopleScreen(ctx);
   if (kind === 'earlier') return earlierScreen(ctx);
   if (kind !== 'b' || !shelf.sheet(batch)) return boilsScreen(ctx);

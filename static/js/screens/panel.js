@@ -1,5 +1,6 @@
 // A panel of choices over the lower part of a screen; it asks nothing that could wait.
 
+import { t } from '../record/language.js';
 import { key, put, stamp } from './dom.js';
 
 /** One panel at a time, over whatever screen is open; closed, also by Escape, it gives the focus back to the board, else to what had it. */
@@ -24,13 +25,13 @@ export function panel({ title, lead = '', choices = [], typed, onClose }) {
   put(at.lead, lead);
   root.setAttribute('aria-label', title);
   at.choices.append(...choices.map(([words, done, className = '']) => key(words, () => { close(); done(); }, className)));
-  at.keys.append(key('Close', () => close()));
+  at.keys.append(key(t`Close`, () => close()));
   if (typed) {
     at.typed.hidden = false;
     put(at.typedLabel, typed.label);
     const write = () => { const text = at.text.value.trim(); if (text) { close(); typed.done(text); } };
     at.text.addEventListener('keydown', (event) => { if (event.key === 'Enter') write(); });
-    at.keys.append(key('Write down', write, 'go'));
+    at.keys.append(key(t`Write down`, write, 'go'));
   }
   const close = lay(root, onClose);
   (at.choices.querySelector('button') ?? (typed ? at.text : at.keys.firstChild)).focus({ preventScroll: true });

@@ -1,16 +1,17 @@
 // The rail on top of every screen: boil, place, who presses, who has the boil, and where the work is kept.
 
-import { attr, put, stamp } from './dom.js';
+import { t } from '../record/language.js';
+import { attr, hide, put, stamp } from './dom.js';
 import { badge } from './drawing.js';
 
 /** In plain words where this phone's work is: pressed, kept, carried, at the shop. */
 export function stageWords(ctx) {
   const { saving, unkept, unsent, carried } = ctx.shelf.status();
-  if (saving === 'failing') return ['can’t save', 'broken'];
-  if (unkept) return ['pressed', 'pressed'];
-  if (unsent) return [`kept, ${unsent} only here`, 'local'];
-  if (carried) return [`carries ${carried}`, 'local'];
-  return ['at the shop', 'shop'];
+  if (saving === 'failing') return [t`can’t save`, 'broken'];
+  if (unkept) return [t`pressed`, 'pressed'];
+  if (unsent) return [t`kept, ${unsent} only here`, 'local'];
+  if (carried) return [t`carries ${carried}`, 'local'];
+  return [t`at the shop`, 'shop'];
 }
 
 export function makeRail(ctx) {
@@ -26,24 +27,24 @@ export function makeRail(ctx) {
   function people(sheet) {
     const { phone } = ctx.shelf;
     const lead = sheet ? ctx.state(batch).lead.by : '', whom = ctx.shelf.record.for;
-    const known = sheet ?? ctx.shelf.sheet(ctx.boils()[0]?.id), nameOf = (id) => (known && id ? ctx.name(known, id) : id);
+    const known = sheet ?? ctx.sheet(ctx.boils()[0]?.id), nameOf = (id) => (known && id ? ctx.name(known, id) : id);
     const person = nameOf(phone?.by ?? ''), same = lead === phone?.by && !whom;
     at.who.classList.toggle('for', Boolean(whom));
-    put(at.presses, person && (whom ? `${person} for ${nameOf(whom)}` : same ? `${person} presses and` : `${person} presses`));
-    put(at.leads, lead && (same ? 'has the boil' : `${ctx.name(sheet, lead)} has the boil`));
+    put(at.presses, person && (whom ? t`${person} for ${nameOf(whom)}` : same ? t`${person} presses and` : t`${person} presses`));
+    put(at.leads, lead && (same ? t`has the boil` : t`${ctx.name(sheet, lead)} has the boil`));
   }
 
   return {
     root,
     update({ batch: now, where, up, burning }) {
-      const sheet = now ? ctx.shelf.sheet(now) : null;
+      const sheet = now ? ctx.sheet(now) : null;
       if (shown !== now) { boil(sheet); shown = now; }
       batch = now;
       attr(at.up, 'href', `#${up ?? '/'}`);
-      attr(at.up, 'aria-label', sheet ? `Boil ${sheet.boil.letter}: up` : 'Boils');
+      attr(at.up, 'aria-label', sheet ? t`Boil ${sheet.boil.letter}: up` : t`Boils`);
       put(at.where, where);
       people(sheet);
-      at.burn.hidden = !sheet || burning || ctx.state(now).phase !== 'open';
+      hide(at.burn, !sheet || burning || ctx.state(now).phase !== 'open');
       const [words, className] = stageWords(ctx);
       put(at.stage, words);
       attr(at.stage, 'class', `stage ${className}`);

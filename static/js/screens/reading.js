@@ -1,19 +1,20 @@
 // Writing a reading down: by − and + from the mark, or by keys where hands are clean. Never in the way.
 
-import { fixedValue, problemWith, toUnit } from '../record/reading.js';
+import { point, t, within } from '../record/language.js';
+import { fixedValue, parts, problemWith, toUnit } from '../record/reading.js';
 import { say } from '../record/words.js';
 import { key, put, stamp } from './dom.js';
 import { lay } from './panel.js';
 import { happenedAgo, when } from './when.js';
 
 const UNIT_WORDS = { degC: '°C', degF: '°F', 'kg/m3': 'kg/m³', 'g/cm3': 'g/cm³' };
-const CLEAN = ['setup', 'packing'], COARSE = 10;
+const CLEAN = ['setup', 'packing'], COARSE = 10, STEPS = { oz: 5, in: 5, lb: 2, kg: 5, 'g/cm3': 10 };
 export const unitWords = (unit) => UNIT_WORDS[unit] ?? unit;
 
 /** n/d as it stands on an instrument. */
 export function shown(n, d) {
   const places = String(d).length - 1, size = String(Math.abs(n)).padStart(places + 1, '0');
-  return (n < 0 ? '−' : '') + (places ? `${size.slice(0, -places)}.${size.slice(-places)}` : size);
+  return (n < 0 ? '−' : '') + (places ? `${size.slice(0, -places)}${point()}${size.slice(-places)}` : size);
 }
 
 /** Where every reading is held against limits by itself, it bears the number of the piece it was read on. */
@@ -29,22 +30,22 @@ const targetOf = (record, state) => (record.target ? state.figures[record.target
 function start(record, state, what, unit) {
   const newest = state.values[what];
   if (newest) return toUnit(record, unit, newest.value);
-  const { n, d } = toUnit(record, unit, targetOf(record, state) ?? Math.round((record.low + record.high) / 2));
-  return { n: Math.round(n / record.press) * record.press, d };
+  const { n, d } = toUnit(record, unit, targetOf(record, state) ?? Math.round((record.low + record.high) / 2)), press = unit === record.unit ? record.press : 1;
+  return { n: Math.round(n / press) * press, d };
 }
 
 class Reading {
   constructor(ctx, { batch, what, nth, station, step, undo, done }) {
-    const sheet = ctx.shelf.sheet(batch), state = ctx.state(batch), record = sheet.records[what];
+    const sheet = ctx.sheet(batch), state = ctx.state(batch), record = sheet.records[what];
     Object.assign(this, { ctx, batch, what, nth, station, step, done, record, sheet, pressed: Date.now(), typed: null });
     Object.assign(this, stamp('reading'));
-    const own = ctx.wanted[record.fixed] === 'degF' ? 'degF' : ctx.wanted[record.fixed];
+    const wanted = ctx.wanted[record.fixed], own = wanted === 'lb' && record.unit === 'g' ? 'oz' : wanted;
     this.unit = Object.hasOwn(record.units, own) ? own : record.unit;
     Object.assign(this, start(record, state, what, this.unit));
     this.words(state);
     this.ago = when(this.at.ago, sheet.wait_choices_min);
     this.controls();
-    if (undo) this.at.later.before(key('Undo', undo));
+    if (undo) this.at.later.before(key(t`Undo`, undo));
     this.root.setAttribute('aria-label', record.label);
     this.show();
     this.close = lay(this.root, () => this.done?.(this.written ?? null));
@@ -53,8 +54,8 @@ class Reading {
   words(state) {
     const { at, record, nth, unit } = this, target = targetOf(record, state);
     put(at.label, nth ? `${record.label}, ${nth}` : record.label);
-    put(at.how, `${record.how}, ${record.instrument_name.toLowerCase()}`);
-    put(at.target, target === null ? '' : `mark ${say(target, record.fixed, unit)}`);
+    put(at.how, `${record.how}, ${within(record.instrument_name)}`);
+    put(at.target, target === null ? '' : t`mark ${say(target, record.fixed, unit)}`);
   }
 
   controls() {
@@ -75,14 +76,13 @@ class Reading {
 
   stepper() {
     const { at } = this;
-    const coarse = unitSteps(this) * COARSE;
-    for (const [button, times, words] of [[at.muchLess, -COARSE, 'much less'], [at.less, -1, 'less'], [at.more, 1, 'more'], [at.muchMore, COARSE, 'much more']]) {
+    for (const [button, times, words] of [[at.muchLess, -COARSE, t`much less`], [at.less, -1, t`less`], [at.more, 1, t`more`], [at.muchMore, COARSE, t`much more`]]) {
       button.addEventListener('click', () => this.by(times));
       button.setAttribute('aria-label', words);
-      if (Math.abs(times) > 1) button.textContent = `${times < 0 ? '−' : '+'}${shown(coarse, this.record.d).replace(/\.0+$/, '')}`;
     }
     at.value.addEventListener('click', () => this.byKeys(at.pad.hidden));
-    at.pad.append(...[...'123456789.0⌫'].map((figure) => key(figure, () => this.type(figure))));
+    at.pad.append(...[...'123456789.0⌫'].map((figure) => key(figure === '.' ? point() : figure, () => this.type(figure))));
+    at.pad.lastChild.setAttribute('aria-label', t`Take one figure back`);
     this.byKeys(CLEAN.includes(this.station) || !this.station);
   }
 
@@ -94,9 +94,12 @@ class Reading {
 
   show() {
     const { at, unit } = this;
-    put(at.value, `${this.typed ?? shown(this.n, this.d)} ${unitWords(unit)}`);
-    at.value.setAttribute('aria-label', `${at.value.textContent}, type it`);
+    put(at.value, `${this.typed?.replace('.', point()) ?? shown(this.n, this.d)} ${unitWords(unit)}`);
+    at.value.setAttribute('aria-label', t`${at.value.textContent}, type it`);
     put(at.wrong, '');
+    const coarse = shown(unitSteps(this) * COARSE, parts(this.record, unit)).replace(/[.,]0+$/, '');
+    put(at.muchLess, `−${coarse}`);
+    put(at.muchMore, `+${coarse}`);
     for (const button of at.units.children) button.setAttribute('aria-pressed', String(button.name === unit));
   }
 
@@ -123,7 +126,7 @@ class Reading {
 
   keep() {
     const { record, unit, n, d, what } = this;
-    const problem = this.typed === '' || this.typed === '.' ? 'Nothing is typed yet.' : problemWith(record, unit, n, d);
+    const problem = this.typed === '' || this.typed === '.' ? t`Nothing is typed yet.` : problemWith(record, unit, n, d);
     if (problem) { put(this.at.wrong, problem); return; }
     const { instrument, how } = record, { batch, station, step, nth } = this;
     this.written = this.ctx.write({ batch, kind: 'reading_taken', station, step, nth, body: { what, n, d, unit, instrument, how }, ...happenedAgo(this.ago.minutes(), this.pressed) });
@@ -131,8 +134,8 @@ class Reading {
   }
 }
 
-/** One press of + in the unit shown: the record's own in its own unit, a tenth of a whole one elsewhere. */
-const unitSteps = ({ record, unit }) => (unit === record.unit ? record.press : Math.max(1, Math.round(record.d / 10)));
+/** One press of + in the unit shown: the record's own in its own unit; elsewhere about as much, else a tenth of a whole one. */
+const unitSteps = ({ record, unit }) => (unit === record.unit ? record.press : STEPS[unit] ?? Math.max(1, Math.round(record.d / 10)));
 
 /** Opens the panel for one reading; `done(written)` when it closes. */
 export const readingPanel = (ctx, asked) => new Reading(ctx, asked);

@@ -1,8 +1,11 @@
 // While a boil is hot: whose phone is silent. Asked on every other phone of that boil until somebody
 // answers; the answer is an entry, so it answers for all.
 
+import { t } from '../record/language.js';
 import { flameAt, silent, unknown } from '../record/silence.js';
+import { silent as spoken } from '../record/utterance.js';
 import { Company } from '../sync/company.js';
+import { ringOf } from './aloud.js';
 import { isHot } from './context.js';
 
 const LONG_S = 120, STEP_S = 10;
@@ -24,20 +27,18 @@ export class Silence {
   ring(what) {
     if (this.rung.has(what)) return;
     this.rung.add(what);
-    if (this.ctx.ring.silent) return;
-    this.ctx.ring.beep();
-    navigator.vibrate?.(300);
+    ringOf(this.ctx).once(spoken());
   }
 
   /** What is asked about a boil: at most one station, `[{station, since, news}]`. Never over the hot scene. */
   asked(batch) {
-    const { ctx, company } = this, sheet = ctx.shelf.sheet(batch), state = ctx.state(batch), { phone } = ctx.shelf;
+    const { ctx, company } = this, sheet = ctx.sheet(batch), state = ctx.state(batch), { phone } = ctx.shelf;
     const limit = sheet.numbers.find(({ id }) => id === 'phone_silent')?.value;
     if (!limit || !isHot(sheet, state) || document.body.classList.contains('is-hot')) return [];
     const phones = company.phones.filter(({ device }) => device !== phone.device), now = ctx.shelf.now(), here = phone.batch === batch;
     const known = { phones, own: here ? phone.station : '', now, limit };
     if (company.settled) return here || this.deserted(phones, batch, now - limit) ? silent(sheet, state, known).slice(0, 1).map((asked) => ({ ...asked, news: true })) : [];
-    return here && company.cutOff !== null ? unknown(sheet, state, { ...known, since: company.cutOff + (ctx.shelf.clock.offset ?? 0) }) : [];
+    return here && company.cutOff !== null ? unknown(sheet, state, { ...known, since: company.cutOff }) : [];
   }
 
   /** No phone of that boil is heard: then those of the others ask. */
@@ -47,19 +48,19 @@ export class Silence {
     const { name } = sheet.stations.find(({ id }) => id === station), last = state.at_stations[station]?.by ?? this.company.phones.find((phone) => phone.station === station && phone.batch === sheet.batch)?.by;
     const long = stretch(Math.round((this.ctx.shelf.now() - since) / 1000));
     return [
-      flameAt(sheet, state) === station ? `${name}’s flame?` : `${name}: who is there?`,
-      news ? `Its phone is silent, ${long}.` : `No news here for ${long}.`,
-      last ? `${this.ctx.name(sheet, last)} pressed there last.` : '',
+      flameAt(sheet, state) === station ? t`${name}’s flame?` : t`${name}: who is there?`,
+      news ? t`Its phone is silent, ${long}.` : t`No news here for ${long}.`,
+      last ? t`${this.ctx.name(sheet, last)} pressed there last.` : '',
     ].join(' ').trim();
   }
 
   bars(batch) {
-    const { ctx } = this, sheet = ctx.shelf.sheet(batch), open = document.body.classList.contains('is-hot') ? [] : this.open.get(batch) ?? [];
+    const { ctx } = this, sheet = ctx.sheet(batch), open = document.body.classList.contains('is-hot') ? [] : this.open.get(batch) ?? [];
     return open.map((asked) => {
       const { station } = asked, watch = () => { this.open.delete(batch); ctx.write({ batch, kind: 'stood_in', station, body: {} }); };
       return {
         id: `silent${station}`, batch, className: 'ask-bar', words: this.words(sheet, ctx.state(batch), asked),
-        keys: [['I watch it', () => { watch(); ctx.go(`/b/${batch}/${station}`); }], ['It is watched', watch]],
+        keys: [[t`I watch it`, () => { watch(); ctx.go(`/b/${batch}/${station}`); }], [t`It is watched`, watch]],
       };
     });
   }

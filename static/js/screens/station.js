@@ -1,9 +1,11 @@
 // A station at work: one press finishes, undo takes back, everything else is beside it.
 
+import { t } from '../record/language.js';
 import { hotScene, stationView } from '../record/steps.js';
 import { Board, stepOf } from './board.js';
 import { besidePanel, earlierPanel, lightPanel, markPanel, passPanel, writePanel } from './choices.js';
-import { key, put, stamp } from './dom.js';
+import { afterPress } from './context.js';
+import { hide, key, put, stamp } from './dom.js';
 import { badge } from './drawing.js';
 import { hotScreen } from './hot.js';
 import { deadTime, onPress } from './keys.js';
@@ -13,11 +15,11 @@ import { happenedAgo } from './when.js';
 const UNDO_MS = 12000, MINUTES = [1, 2, 5];
 
 export function stationScreen(ctx, batch, station) {
-  const sheet = ctx.shelf.sheet(batch);
-  if (!sheet.stations.some(({ id }) => id === station)) { ctx.go(`/b/${batch}`); return { root: document.createElement('div'), batch }; }
+  const sheet = ctx.sheet(batch);
+  if (!sheet.stations.some(({ id }) => id === station)) { ctx.go(`/b/${batch}`); return { root: document.createElement('div'), batch, where: () => '' }; }
   const { phone } = ctx.shelf;
-  // Told afterwards: the listeners show this very screen.
-  if (phone.station !== station || phone.batch !== batch) queueMicrotask(() => ctx.shelf.setPhone({ station, batch }));
+  // Told afterwards: the listeners show this very screen. The shop hears it at once, to miss the phone here.
+  if (phone.station !== station || phone.batch !== batch) queueMicrotask(() => { ctx.shelf.setPhone({ station, batch }); afterPress(() => ctx.exchange.nudge()); });
   return new Station(ctx, sheet, station).screen();
 }
 
@@ -31,18 +33,20 @@ class Station {
     onPress(this.at.finish, () => this.finish());
     this.at.beside.addEventListener('click', () => besidePanel(ctx, this.batch, station, stepOf(sheet, this.now)));
     this.stamps();
+    // With the first frame nothing else may be on its way.
+    requestAnimationFrame(() => setTimeout(() => import('./mediakeys.js').then(({ mediaKeys }) => mediaKeys(this), () => {})));
     this.at.keys.append(
-      key('Write', () => this.write()), this.off = key('Went off', () => markPanel(ctx, this.batch, station, this.board.log && (() => this.turn()))),
-      key('Pass', () => passPanel(ctx, this.batch, station, this.now)), this.ended = key('Done', () => this.endCount()),
+      key(t`Write`, () => this.write()), this.off = key(t`Went off`, () => markPanel(ctx, this.batch, station, this.board.log && (() => this.turn()))),
+      key(t`Pass`, () => passPanel(ctx, this.batch, station, this.now)), this.ended = key(t`Done`, () => this.endCount()),
     );
   }
 
   /** Undo, or look back; and the finishing presses for what happened some minutes ago. */
   stamps() {
-    this.back = key('Look back', () => (this.undoable() ? this.takeBack() : this.ctx.go(`/b/${this.batch}/back`)), 'back-key');
+    this.back = key(t`Look back`, () => (this.undoable() ? this.takeBack() : this.ctx.go(`/b/${this.batch}/back`)), 'back-key');
     const earlier = key('…', () => this.now && earlierPanel((minutes) => this.finish(minutes)));
-    earlier.setAttribute('aria-label', 'Done longer ago');
-    this.at.stamps.append(this.back, ...MINUTES.map((minutes) => key(`${minutes} min ago`, () => this.finish(minutes), minutes === MINUTES.at(-1) ? 'rare' : '')), earlier);
+    earlier.setAttribute('aria-label', t`Done longer ago`);
+    this.at.stamps.append(this.back, ...MINUTES.map((minutes) => key(t`${minutes} min ago`, () => this.finish(minutes), minutes === MINUTES.at(-1) ? 'rare' : '')), earlier);
   }
 
   screen() {
@@ -55,17 +59,16 @@ class Station {
 
   leave() {
     this.reading?.close();
-    this.hot?.stop();
     this.board.watch.disconnect();
-    this.ctx.ring.silent = false;
-    document.body.classList.remove('is-hot');
+    document.body.classList.remove('is-hot', 'at-blade');
   }
 
   update() {
     const state = this.ctx.state(this.batch);
     this.scene(state);
-    this.running = state.countdowns.find(({ station }) => !station || station === this.station) ?? null;
-    this.board.clock(this.running);
+    const mine = state.countdowns.filter(({ station }) => !station || station === this.station), now = this.ctx.shelf.now();
+    this.running = mine[0] ?? null;
+    this.board.clock(mine.find(({ deadline }) => deadline > now));
     this.backKey();
     this.board.tick(state);
     const { side } = this.ctx.shelf.record;
@@ -79,13 +82,13 @@ class Station {
 
   paint(state) {
     const { at } = this, step = this.now ? stepOf(this.sheet, this.now) : null;
-    at.finish.hidden = at.stamps.hidden = !step;
+    for (const part of [at.finish, at.stamps]) hide(part, !step);
     this.root.classList.toggle('at-rest', !step);
-    this.ctx.ring.silent = step?.heading === 'cut';
-    put(at.finishWord, step?.tally ? '+1' : 'Done');
-    this.ended.hidden = !step?.tally;
+    document.body.classList.toggle('at-blade', step?.heading === 'cut');
+    put(at.finishWord, step?.tally ? '+1' : t`Done`);
+    hide(this.ended, !step?.tally);
     const open = state.off.filter(({ mended }) => !mended).length;
-    put(this.off, open ? `Went off ${open}` : 'Went off');
+    put(this.off, open ? t`Went off ${open}` : t`Went off`);
   }
 
   /** From 140 °C to poured the kettle's phone shows one thing and takes no touch but 'Poured' and 'Burn'. */
@@ -93,10 +96,11 @@ class Station {
     const ends = this.station === 'kettle' ? hotScene(this.sheet, state) : null;
     if (ends && !this.hot) {
       this.reading?.close();
+      document.querySelector('.panel')?.dispatchEvent(new Event('close'));
       this.hot = hotScreen(this.ctx, this.sheet, state, ends, (minutes) => this.poured(ends, minutes));
       this.root.append(this.hot.root);
     }
-    if (!ends && this.hot) { this.hot.root.remove(); this.hot.stop(); this.hot = null; }
+    if (!ends && this.hot) { this.hot.root.remove(); this.hot = null; }
     document.body.classList.toggle('is-hot', Boolean(ends));
   }
 
@@ -129,7 +133,7 @@ class Station {
   /** The log turned end for end: from now on the other end of every rod reads. */
   turn() {
     const after = this.ctx.state(this.batch).turns.at(-1)?.refs[0];
-    this.wrote('turn', this.ctx.write({ batch: this.batch, kind: 'log_turned', station: this.station, body: after ? { after } : {} }));
+    this.wrote(t`turn`, this.ctx.write({ batch: this.batch, kind: 'log_turned', station: this.station, body: after ? { after } : {} }));
   }
 
   done(minutes, who) {
@@ -139,7 +143,8 @@ class Station {
   }
 
   stepDone(step, nth, minutes, who) {
-    const { call, countdown, record } = this.sheet.steps[step], before = this.ctx.state(this.batch).steps[nth ? `${step}#${nth}` : step];
+    this.board.lots?.say(step);
+    const { call, record } = this.sheet.steps[step], { countdown } = this.ctx.shelf.sheet(this.batch).steps[step], before = this.ctx.state(this.batch).steps[nth ? `${step}#${nth}` : step];
     const body = before?.state === 'reopened' ? { after: before.ref } : {};
     this.wrote(call, this.ctx.write({ batch: this.batch, kind: 'step_done', station: this.station, step, nth, body, ...(who && { for: who }), ...happenedAgo(minutes) }), step, nth);
     if (countdown) this.startCountdown(countdown, minutes);
@@ -165,11 +170,12 @@ class Station {
     this.ctx.write({ batch: this.batch, kind: 'countdown_started', station: this.station, body: { id, label, deadline } });
   }
 
-  undoable() { return Boolean(this.undo) && performance.now() - this.undo.since < UNDO_MS; }
+  /** With one key the frame needs its time to get there. */
+  undoable() { return Boolean(this.undo) && performance.now() - this.undo.since < UNDO_MS * (1 + (this.ctx.shelf.record.scan ?? 0)); }
 
   backKey() {
     const live = this.undoable();
-    put(this.back, live ? `Undo ${this.undo.what}` : 'Look back');
+    put(this.back, live ? t`Undo ${this.undo.what}` : t`Look back`);
     this.back.classList.toggle('undo', live);
   }
 
@@ -193,6 +199,6 @@ class Station {
     const step = this.now ? stepOf(this.sheet, this.now) : null;
     const ask = (what) => this.ask([what], this.now?.split('#')[0], nthFor(this.sheet, this.ctx.state(this.batch), this.station, what), null);
     if (step?.record.length === 1 && !step.tally) { ask(step.record[0]); return; }
-    writePanel(this.ctx, { batch: this.batch, station: this.station, now: step, ask });
+    writePanel(this.ctx, { batch: this.batch, station: this.station, now: step, ask, lots: this.board.lots });
   }
 }

@@ -1,5 +1,6 @@
 // A whole number set by − and +, in big keys.
 
+import { t } from '../record/language.js';
 import { key } from './dom.js';
 import { lay } from './panel.js';
 
@@ -18,7 +19,7 @@ export function stepperPanel({ title, start, low, high, unit, word, done }) {
   stepper.append(by(-10), by(-1), value, by(1), by(10));
   root.append(heading, stepper, feet);
   const close = lay(root);
-  feet.append(key('Close', close), key(word, () => { close(); done(n); }, 'go'));
+  feet.append(key(t`Close`, close), key(word, () => { close(); done(n); }, 'go'));
   show();
   feet.lastChild.focus({ preventScroll: true });
 }

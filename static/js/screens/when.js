@@ -1,19 +1,20 @@
 // When it happened: now, or some minutes ago, in one press; by − and + where it was longer.
 
+import { t } from '../record/language.js';
 import { key } from './dom.js';
 
-const words = (n) => (n ? `${n} min ago` : 'now');
+const words = (n) => (n ? t`${n} min ago` : t`now`);
 
 /** Keys `now 1 2 5 …`; `minutes()` is what is chosen. */
 export function when(group, choices) {
   let minutes = 0;
   const keys = choices.map((n) => key(words(n), () => choose(n), n === 5 ? 'rare' : ''));
   const earlier = key('…', () => choose(Math.max(...choices) + 5));
-  earlier.setAttribute('aria-label', 'earlier');
+  earlier.setAttribute('aria-label', t`earlier`);
   const shown = key('', () => choose(0));
   const stepper = [key('−', () => choose(Math.max(0, minutes - 1)), 'step'), shown, key('+', () => choose(minutes + 1), 'step')];
-  stepper[0].setAttribute('aria-label', 'a minute less');
-  stepper[2].setAttribute('aria-label', 'a minute more');
+  stepper[0].setAttribute('aria-label', t`a minute less`);
+  stepper[2].setAttribute('aria-label', t`a minute more`);
   function choose(n) {
     minutes = n;
     const listed = choices.includes(n);

@@ -4,7 +4,7 @@ const SAMPLES = 8, JUMP_MS = 2000, AHEAD_MS = 5 * 60000;
 
 export class Clock {
   constructor(wall = () => Date.now(), steady = () => performance.now()) {
-    Object.assign(this, { wall, steady, samples: [], offset: null, bound: null, last: [0, 0] });
+    Object.assign(this, { wall, steady, samples: [], offset: null, bound: null, last: [0, 0], watched: false });
     this.drift = wall() - steady();
   }
 
@@ -16,16 +16,23 @@ export class Clock {
   /** One exchange: sent and answered on this clock, `server` on the server's. Error ≤ half the trip. */
   sample(sent, answered, server) {
     const trip = answered - sent;
+    // Set in between: the trip is no trip.
+    if (this.checkJump() || trip < 0) return;
     this.samples = [...this.samples, { trip, offset: Math.round(server - (sent + trip / 2)) }].slice(-SAMPLES);
     const best = this.samples.reduce((a, b) => (b.trip < a.trip ? b : a));
     Object.assign(this, { offset: best.offset, bound: Math.ceil(best.trip / 2) });
   }
 
-  /** A clock somebody set: from here the offset is not known until the next exchange. */
+  /** A clock somebody set: the offset takes the jump up, so that deadlines stay where they are, and nobody
+   * vouches for it until the next exchange. One that is ahead may only have slept, and sleep is true
+   * time, unless the phone was `watched` meanwhile. True where it jumped. */
   checkJump() {
-    const drift = this.wall() - this.steady();
-    if (Math.abs(drift - this.drift) > JUMP_MS) Object.assign(this, { offset: null, bound: null, samples: [] });
+    const drift = this.wall() - this.steady(), jump = Math.round(drift - this.drift), jumped = Math.abs(jump) > JUMP_MS;
     this.drift = drift;
+    if (!jumped) return false;
+    if (jump < 0 || this.watched) this.offset = (this.offset ?? 0) - jump;
+    Object.assign(this, { bound: null, samples: [] });
+    return true;
   }
 
   /** Corrected time [ms]. */

@@ -117,10 +117,10 @@ export class Shelf {
   }
 
   /** What the office says of this phone; a station it gives is taken once, so that people can change it. */
-  takeWord({ name, station, moved, people: crew = [] }) {
-    const { record } = this, known = JSON.stringify(crew) === JSON.stringify(record.crew), given = station && station !== record.given ? { station, given: station } : {};
+  takeWord({ name, station, moved, people: crew = [], units = '', language = '' }) {
+    const { record } = this, known = JSON.stringify([crew, units, language]) === JSON.stringify([record.crew, record.units, record.language]), given = station && station !== record.given ? { station, given: station } : {};
     if (name === record.name && moved === record.moved && known && !given.station) return Promise.resolve();
-    Object.assign(record, { name, moved, signed: stillSigned(record.signed, record.crew, crew), crew }, given);
+    Object.assign(record, { name, moved, signed: stillSigned(record.signed, record.crew, crew), crew, units, language }, given);
     this.tell(null);
     return this.saveRecord();
   }
@@ -219,12 +219,11 @@ export class Shelf {
   /** A photo or a sound: its bytes on disk first, then the entry that names them. */
   async keepFile(blob, draft) {
     const bytes = await blob.arrayBuffer(), sha256 = await hashOf(bytes), type = blob.type.split(';')[0];
-    const toSend = [...new Set([...this.record.toSend, sha256])];
     await this.database.run(['files', 'phone'], 'readwrite', ({ files, phone }) => {
       files.put({ sha256, type, bytes, at: this.clock.now() });
-      phone.put({ ...this.record, toSend }, 'phone');
+      this.record.toSend = [...new Set([...this.record.toSend, sha256])];
+      phone.put(this.record, 'phone');
     });
-    this.record.toSend = toSend;
     return this.write({ ...draft, body: { sha256, size: bytes.byteLength, type, ...draft.body } });
   }
 

@@ -6,7 +6,7 @@ const SETTLED_MS = 15000;
 
 export class Company {
   constructor(exchange) {
-    Object.assign(this, { exchange, phones: [], asked: -EVERY_MS, answered: -LATE_MS, since: 0, started: Date.now() });
+    Object.assign(this, { exchange, phones: [], asked: -EVERY_MS, answered: -LATE_MS, since: 0, started: exchange.shelf.now() });
   }
 
   /** Asks when it is time; a shop that does not answer leaves what was known. */
@@ -28,7 +28,7 @@ export class Company {
     return now - this.answered < LATE_MS && now - this.since > SETTLED_MS;
   }
 
-  /** Since when [ms, this phone's clock] nothing was heard from the shop; null while it answers. */
+  /** Since when [ms, corrected clock] nothing was heard from the shop; null while it answers. */
   get cutOff() {
     const { online, last_ok: lastOk } = this.exchange.state();
     return online === false ? Math.max(lastOk, this.started) : null;

@@ -12,6 +12,6 @@ async function battery() {
 }
 
 export async function condition(shelf, app) {
-  const { unsent, carried, installed } = shelf.status(), { station, batch, by } = shelf.record;
-  return { app, build: BUILD, station, batch, by, held: unsent + carried, files: shelf.record.toSend.length, installed: Number(installed), ...await battery() };
+  const { unsent, carried, installed } = shelf.status(), { station, batch, by, ready: tried } = shelf.record;
+  return { app, build: BUILD, station, batch, by, held: unsent + carried, files: shelf.record.toSend.length, installed: Number(installed), ...(tried && { tried }), ...await battery() };
 }

@@ -1,5 +1,6 @@
 // Push, then pull; again when there is reason to. Polls at 1 s beside others, 5 s alone, 15 s on lists.
 
+import { t } from '../record/language.js';
 import { canonical } from '../record/canonical.js';
 import { hashOf } from '../store/shelf.js';
 import { Refused, ask, fetchBytes } from './wire.js';
@@ -29,7 +30,7 @@ export class Exchange {
   nudge() {
     if (document.hidden || !this.shelf.phone || !this.shelf.soleTab) return;
     if (this.running) { this.again = true; return; }
-    this.began = Date.now();
+    this.began = performance.now();
     this.running = this.once().finally(() => {
       this.running = null;
       const more = this.again && !this.failures;
@@ -41,7 +42,7 @@ export class Exchange {
   plan() {
     clearTimeout(this.timer);
     // From start to start: a slow phone's own work must not come on top of every second.
-    const wait = this.failures ? this.pause() : Math.max(this.pause() - (Date.now() - this.began), 100);
+    const wait = this.failures ? this.pause() : Math.max(this.pause() - (performance.now() - this.began), 100);
     this.timer = setTimeout(() => this.nudge(), wait);
   }
 
@@ -64,7 +65,7 @@ export class Exchange {
       if (this.failures) this.told.at = 0;
       await this.tellOffice();
       await this.shelf.setLockedOut(false);
-      Object.assign(this, { online: true, failures: 0, lastOk: Date.now(), refused: null });
+      Object.assign(this, { online: true, failures: 0, lastOk: this.shelf.now(), refused: null });
     } catch (error) {
       this.failures++;
       this.online = error instanceof Refused;
@@ -85,7 +86,7 @@ export class Exchange {
       return { ok: true };
     } catch (error) {
       if (error instanceof Refused) return { error: error.code, say: error.message };
-      return { error: 'offline', say: 'The shop can’t be reached. Is this phone on the shop’s Wi-Fi?' };
+      return { error: 'offline', say: t`The shop can’t be reached. Is this phone on the shop’s Wi-Fi?` };
     }
   }
 

@@ -1,5 +1,6 @@
 // Signing in by name and PIN: the shop is asked where it can be reached, else this phone looks itself.
 
+import { t } from '../record/language.js';
 import { afterWrong, isPin, secondsToWait } from '../store/pins.js';
 import { Refused, ask } from './wire.js';
 
@@ -22,13 +23,13 @@ async function check(shelf, person, pin) {
 /** `{ how }` where it was right; else `{ say }`. Wrong ones are remembered before anything is answered. */
 export async function signIn(shelf, person, pin) {
   const wait = secondsToWait(shelf.record.tries, person, shelf.now());
-  if (wait) return { say: `Too many wrong PINs. Wait ${wait} s.` };
+  if (wait) return { say: t`Too many wrong PINs. Wait ${wait} s.` };
   const how = await check(shelf, person, pin).catch((error) => ({ say: error.message }));
   if (how.say) return how;
-  if (how === 'unknown') return { say: 'The shop can’t be reached, and this phone does not know that PIN yet.' };
+  if (how === 'unknown') return { say: t`The shop can’t be reached, and this phone does not know that PIN yet.` };
   if (how === 'wrong') {
     await shelf.keepChoice({ tries: afterWrong(shelf.record.tries, person, shelf.now()) });
-    return { say: 'That is not the PIN.' };
+    return { say: t`That is not the PIN.` };
   }
   const { [person]: gone, ...tries } = shelf.record.tries;
   await shelf.keepChoice({ tries, signed: { ...shelf.record.signed, [person]: { how, at: shelf.now() } } });

@@ -1,5 +1,7 @@
 // The worker that keeps the app, and a newer app that waits for a safe point.
 
+import { t } from '../record/language.js';
+
 const registered = () => navigator.serviceWorker.register('/floor/sw.js', { scope: '/floor/', updateViaCache: 'none' });
 
 /** Registers the worker; done when it controls this page. Throws where no worker is possible, saying why. */
@@ -14,7 +16,7 @@ export async function whenControlled() {
 }
 
 /** Whether this phone keeps the app, in words for its screen. */
-export const keepingWords = () => (navigator.serviceWorker?.controller ? ['This phone keeps Kettleside', 'It starts without a network.'] : ['This phone does not keep Kettleside', 'It starts only where the shop can be reached.']);
+export const keepingWords = () => (navigator.serviceWorker?.controller ? [t`This phone keeps Kettleside`, t`It starts without a network.`] : [t`This phone does not keep Kettleside`, t`It starts only where the shop can be reached.`]);
 
 /** The worker keeps what a first visit did without; done when all of the app is here, or could not be had. */
 function keepRest() {
