@@ -7,7 +7,9 @@ from collections.abc import Iterator
 import pytest
 from django.db import connection
 from hypothesis import settings
-from playwright.sync_api import Playwright, sync_playwright
+from playwright.sync_api import Browser, Playwright, sync_playwright
+
+from tests.browsers import CHROMIUM, FLAGS
 
 OWN_SERVERS = {"postgres_server", "running_postgres"}
 
@@ -57,3 +59,11 @@ def playwright() -> Iterator[Playwright]:
     """For one file of tests: while it runs, its event loop keeps Django off this thread."""
     with sync_playwright() as running:
         yield running
+
+
+@pytest.fixture(scope="module")
+def browser(playwright: Playwright) -> Iterator[Browser]:
+    """Chromium for one file of tests; each of its tabs keeps to itself."""
+    started = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+    yield started
+    started.close()

@@ -21,6 +21,7 @@ from tests.bench.live import (
     measure_polls,
 )
 from tests.bench.load import measure_phones
+from tests.bench.office import measure_office
 from tests.bench.peer import measure_peer
 from tests.bench.picture import measure_picture
 from tests.bench.picture_schedule import measure_picture_schedule
@@ -54,6 +55,9 @@ def measure() -> list[Row]:
     with tempfile.TemporaryDirectory() as folder:
         say("ten thousand old boils, about a minute")
         rows += measure_growth(Path(folder))
+    with tempfile.TemporaryDirectory() as folder:
+        say("every page of the office with two million entries, about a minute")
+        rows += measure_office(Path(folder))
     with tempfile.TemporaryDirectory() as folder:
         say("a hundred phones, about two minutes")
         rows += measure_phones(Path(folder))

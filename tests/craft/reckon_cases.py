@@ -195,7 +195,7 @@ CASES = [
     ("pack", "nominal=25g piece=2g", "tolerable_error", 2.3, 0, "Directive 76/211/EEC"),
     (
         "pack",
-        "nominal=250g piece=2g jurisdiction=UK",
+        "nominal=250g piece=2g jurisdiction=GB",
         "tolerable_error",
         9.0,
         0,

@@ -71,7 +71,7 @@ def test_wlf_at_fifty_kelvin_above_the_glass() -> None:
         ("air", "clear=1500kg/m^3 pulled=1600kg/m^3", "never denser"),
         ("draw", "log-diameter=14mm log-length=1m rod-diameter=150mm", "rod diameter"),
         ("cut", "rod-length=1m rod-diameter=0mm density=1300kg/m^3 piece-length=9mm", "diameter"),
-        ("pack", "nominal=125g piece=2g jurisdiction=FR", "choose EU, UK, US"),
+        ("pack", "nominal=125g piece=2g jurisdiction=FR", "choose EU, NI, GB, US"),
         ("pack", "nominal=900g piece=2g jurisdiction=US", "488.9"),
         ("boil", "solids=97% forecast=1010hPa", "give altitude too"),
         ("mark", "sea-level=149degC carry-over=30K", "0 to 20"),

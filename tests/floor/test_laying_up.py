@@ -100,8 +100,19 @@ def test_blocks_are_laid_up_one_by_one_and_looked_at_by_somebody_else(page: Page
     said = board(page)
     assert re.search(r"1\.1\d\skg", said)
     # The feel stands before the number; only the oldest part is told.
-    assert re.search(r"Dents, springs back: \d–\d+ min", said)
+    assert re.search(r"Dents, springs back\s+B\s+\d–\d+\s+min", said)
     assert said.count("laid warm") == 1
+    waits = page.locator(".sticks")
+    assert waits.locator(".sweet-edge").get_attribute("fill") == "#4a2811"
+    assert waits.locator(".sweet").get_attribute("aria-label") == "Brown"
+    sure, most = (
+        float((waits.locator(f".ring-{part}").get_attribute("stroke-dasharray") or "").split()[0])
+        for part in ("sure", "most")
+    )
+    assert 0 < sure < most <= 1
+    assert (
+        waits.locator(".number").evaluate("(e) => parseFloat(getComputedStyle(e).fontSize)") >= 103
+    )
     finish(page)
     assert call(page) == "Door"
     # The same drawing, changed: what is laid is there in a quieter tone.
@@ -114,7 +125,7 @@ def test_blocks_are_laid_up_one_by_one_and_looked_at_by_somebody_else(page: Page
     assert violations(page) == []
     assert min(page.evaluate(MEASURE)["keys"]) >= 64
     with page.expect_file_chooser() as chosen:
-        page.get_by_role("button", name="Photo", exact=True).click()
+        page.locator(".lookers").get_by_role("button", name="Photo", exact=True).click()
     chosen.value.set_files(SWEET)
     wait_true(page, "document.querySelector('.stage').textContent !== 'pressed'")
     page.wait_for_timeout(300)
@@ -162,7 +173,7 @@ def test_what_lies_too_long_is_said_to_be_cold_and_no_number_stands(page: Page, 
     page.locator(".block-parts").wait_for()
     press(page, "5 min ago")
     assert call(page) == "Hive"
-    assert re.search(r"Still springs back\? \d min at most", board(page))
+    assert re.search(r"Still springs back\?\s+B\s+<\d\s+min", board(page))
     press(page, "Undo Lay out")
     time.sleep(DEAD_S)
     page.get_by_role("button", name="Done longer ago").click()
@@ -170,6 +181,7 @@ def test_what_lies_too_long_is_said_to_be_cold_and_no_number_stands(page: Page, 
     later(page)
     assert "Too cold to join: warm it" in board(page)
     assert "springs back" not in board(page)
+    assert not page.locator(".sticks .number").is_visible()
     # What the crew went on without isn't drawn as laid.
     page.locator(".keys button", has_text="Pass").click()
     page.locator(".panel").get_by_text("No hands free").click()

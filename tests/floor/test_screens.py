@@ -70,6 +70,14 @@ def test_a_screen_has_no_flaw_that_axe_can_find_and_contrast_of_seven(
     assert violations(page) == []
 
 
+def test_an_address_of_no_station_leads_to_the_stations_of_the_boil(page: Page, go: Go) -> None:
+    wrong: list[str] = []
+    page.on("pageerror", lambda error: wrong.append(str(error)))
+    go("b/demo-planned/oven")
+    page.locator(".row", has_text="Kettle").wait_for()
+    assert wrong == []
+
+
 @pytest.mark.parametrize("place", BOARDS)
 def test_a_board_is_read_at_two_metres_and_finished_with_a_fist(
     page: Page, go: Go, place: str

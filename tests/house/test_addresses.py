@@ -47,8 +47,8 @@ def every_name(patterns: Iterable[URLPattern | URLResolver]) -> Iterator[str]:
 def test_every_address_is_of_a_room_whose_outsiders_are_tested() -> None:
     found = list(every_name(get_resolver().url_patterns))
     assert len(found) == len(set(found))
-    # A customer's proof is tested in tests/office/test_proofs.py.
-    alone = {"home", "health", "proof"}
+    # A customer's proof is tested in tests/office/test_proofs.py, figures in test_metrics.py.
+    alone = {"home", "health", "metrics", "proof"}
     assert set(found) == {*alone, *FLOOR, *every_name(office), *every_name(wire)}
 
 

@@ -12,7 +12,7 @@ from tests.programs import ROOT
 
 FOLDERS = ("tests/store", "tests/sync")
 # Left out are those that choose their engine themselves; it is said how many.
-AT_LEAST, LEFT_OUT_AT_MOST = 400, 30
+AT_LEAST, LEFT_OUT_AT_MOST = 400, 35
 
 
 def test_the_tests_of_store_and_sync_hold_on_postgresql_too(request: pytest.FixtureRequest) -> None:

@@ -13,19 +13,22 @@ from typing import Any
 import psycopg
 
 from tests.programs import manage
+from tests.store.scene import a_photo
 
-PHOTO = b"a photo of the log's end"
+PHOTO = a_photo("the log's end")
 # Something in every table: two phones one of which took the other's place, a photo, what could not
 # be filed, a number, kit looked over, a second office user, a change, a code that still holds, a
 # PIN and a wrong one, who the office user is, a skill that was signed, a near miss, an
-# approved picture.
+# approved picture; an order with its boil, delivery and label; a store room, scrap that was
+# melted, goods called back; a version of our way.
 FILL = """
 from django.contrib.auth import get_user_model
 from shop.management.opening import new_office_password, open_store
 from shop.store import access, drawings, incidents, phones, pins, read, shops
 from shop.store.errors import WrongPin
 from shop.store.sign import Signer, sign
-from tests.store.scene import Phone, a_version, keep_photo, set_strokes
+from tests.store.office_scene import fill_office
+from tests.store.scene import Phone, a_photo, a_version, keep_photo, set_strokes
 open_store()
 new_office_password()
 shop = access.only_shop()
@@ -40,7 +43,7 @@ phone = add(replaces=old.device)
 phone.press(batch="demo-handover")
 phone.say("{")
 phone.push()
-keep_photo(phone.caller, b"a photo of the log's end")
+keep_photo(phone.caller, a_photo("the log's end"))
 set_strokes(shop.id, 115)
 phones.look_over(shop_id=shop.id, device=old.device, found="broken", by="office")
 user = get_user_model().objects.create_user(username="greta", password="sugar-150")
@@ -61,6 +64,7 @@ drawings.add_version(shop_id=shop.id, key=drawn.key, on=1, version=a_version("Me
 shown = {"number": 2, "rod_um": 14_000, "face": "<path/>", "days": 14}
 proof = drawings.new_proof(shop_id=shop.id, key=drawn.key, **shown)
 drawings.approve(proof=proof.key, name="Ada")
+fill_office(shop)
 read.batch_state(access.access_batch(shop.id, "demo-handover"))
 now = access.access_shop("demo")
 answer = {"device": phone.device, "token": phone.token, "epoch": now.epoch, "head": now.head}
@@ -109,10 +113,30 @@ SKILLS = (
     "JOIN shop_person p ON p.id = n.person_id JOIN shop_person b ON b.id = n.signed_by_id "
     "JOIN shop_shop s ON s.id = n.shop_id WHERE s.slug = '{}' ORDER BY n.key"
 )
+STOCK = (
+    "SELECT m.key, l.key, v.key, v.mg, v.why, v.at FROM shop_lotmove v "
+    "JOIN shop_materiallot l ON l.id = v.lot_id JOIN shop_material m ON m.id = l.material_id "
+    "JOIN shop_shop s ON s.id = v.shop_id WHERE s.slug = '{}' ORDER BY v.key"
+)
+SCRAP = (
+    "SELECT t.key, o.key, v.key, v.mg, n.key FROM shop_scrapmove v "
+    "JOIN shop_scrap t ON t.id = v.scrap_id JOIN shop_batch o ON o.id = t.batch_id "
+    "LEFT JOIN shop_batch n ON n.id = v.batch_id "
+    "JOIN shop_shop s ON s.id = v.shop_id WHERE s.slug = '{}' ORDER BY v.key"
+)
+SENT = (
+    "SELECT o.number, c.key, b.key, d.packs, d.day, l.text, r.how FROM shop_delivery d "
+    "JOIN shop_batch b ON b.id = d.batch_id JOIN shop_order o ON o.id = d.order_id "
+    "JOIN shop_customer c ON c.id = o.customer_id JOIN shop_labelprint l ON l.batch_id = b.id "
+    'JOIN shop_recalltold r ON r."order" = o.number '
+    "JOIN shop_shop s ON s.id = d.shop_id WHERE s.slug = '{}' ORDER BY d.key"
+)
 OTHER_TABLES = (
     *("aside", "kitcheck", "numberchange", "change", "person", "projection", "sheet", "wrongpins"),
     *("skillnote", "incidentnote", "desk"),
-    *("drawing", "drawingversion", "proof", "proofapproval"),
+    *("drawing", "drawingversion", "proof", "proofapproval", "approvalname", "wayversion"),
+    *("customer", "order", "orderentry", "orderboil", "delivery", "labelprint"),
+    *("material", "materiallot", "lotmove", "scrap", "scrapmove", "recall", "recalltold"),
 )
 
 

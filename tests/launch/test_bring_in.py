@@ -25,7 +25,10 @@ from tests.launch.moving import (
     PEOPLE,
     PHONES,
     PHOTO,
+    SCRAP,
+    SENT,
     SKILLS,
+    STOCK,
     Store,
     Target,
     copied,
@@ -78,7 +81,7 @@ def test_the_moved_shop_is_the_same_line_by_line_and_whole_on_both_sides(
     ]
     assert whole[0].startswith("Whole: 1 shops,")
     assert whole[0] == whole[1]
-    for sql in (LOG, PHONES, PEOPLE, DESKS, SKILLS):
+    for sql in (LOG, PHONES, PEOPLE, DESKS, SKILLS, STOCK, SCRAP, SENT):
         assert moved.rows(sql.format("demo")) == store.rows(sql.format("demo")) != []
     told = "SELECT key, kind, happened, told, text, by, device_id FROM shop_incidentnote"
     assert moved.rows(told) == store.rows(told)
@@ -116,7 +119,9 @@ def test_a_phone_goes_on_with_its_old_token_and_new_rows_find_free_numbers(
         signed = ask(program.port, phone, "POST", "pin", {"person": "tobit", "pin": "7351"})
         assert (signed[0], json.loads(signed[1])["signed"]) == (200, "shop")
         photo = sha256(PHOTO).hexdigest()
-        assert ask(program.port, phone, "GET", f"file/{photo}") == (200, PHOTO)
+        status, copy = ask(program.port, phone, "GET", f"file/{photo}")
+        assert (status, copy[:2]) == (200, b"\xff\xd8")
+        assert (moved.data / "shop" / "files" / photo[:2] / photo).read_bytes() == PHOTO
         line = event_lines(phone["device"], 3, "demo-handover")[2]
         chain = {"device": phone["device"], "from_seq": 3, "lines": [line]}
         status, said = ask(program.port, phone, "POST", "push", {"chains": [chain]})

@@ -23,6 +23,7 @@ from shop.launch.qr import terminal_qr
 from tests.browsers import phone
 
 FLOOR = "https://sugar-loft.local:8443/floor/"
+FAULTS = (Path(__file__).parents[1] / "office/page_faults.js").read_text("utf-8")
 
 
 @pytest.fixture(scope="module")
@@ -95,6 +96,7 @@ def test_a_phone_can_read_it(
             f"{address}/kettleside.crt",
             f"{address}/kettleside.mobileconfig",
         }
+        assert page.evaluate(FAULTS) == []
         found = Axe().run(page)
         assert found.violations_count == 0, found.generate_report()
 

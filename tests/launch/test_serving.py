@@ -59,7 +59,7 @@ def test_it_prints_the_addresses_and_the_password_once(tmp_path: Path) -> None:
 def test_the_demo_adds_this_browser_and_keeps_what_is_there(tmp_path: Path) -> None:
     floors, rows = [], []
     for _ in range(2):
-        with running(tmp_path, "demo") as program:
+        with running(tmp_path, "demo", anew=True) as program:
             floors.append(program.said().splitlines()[1])
         with sqlite3.connect(tmp_path / "demo" / "kettleside.sqlite3") as database:
             rows.append(
@@ -102,8 +102,8 @@ def children(parent: int) -> list[int]:
 
 
 def test_a_taken_port_is_named_and_not_shared(tmp_path: Path) -> None:
-    with running(tmp_path, "serve") as program:
-        ended = manage(tmp_path, "serve", "--port", str(program.port))
+    with running(tmp_path / "one", "serve") as program:
+        ended = manage(tmp_path / "other", "serve", "--port", str(program.port))
     assert ended.returncode == 2
     assert f"Port {program.port} can't be used" in ended.stderr
     assert "Traceback" not in ended.stderr

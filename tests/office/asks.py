@@ -11,25 +11,35 @@ from django.urls import reverse
 from shop.demo.scenario import demo_sheet
 from shop.plan.drawing_work import Planned, from_grid
 from shop.plan.numbers import shop_numbers
+from shop.plan.own_way import applied, own_of, program_flat, stations_of
 from shop.screens.office.picture_asks import USUAL_ORDER, opened
 from shop.screens.office.picture_new import new_version
-from shop.store import batches, drawings, incidents, lessons, phones, shops
+from shop.store import batches, drawings, incidents, lessons, phones, shops, ways
 from shop.store.access import access_token
 from shop.store.append import office_event
 from shop.store.shapes import ShopInfo
 from shop.store.sign import Signer, sign
+from tests.office.label_asks import label_asks, print_one
+from tests.office.order_asks import ask_for, order_asks
+from tests.office.stock_asks import stock_asks, stock_scene
 from tests.office.test_changes import SITE
 from tests.office.test_desk import order
-from tests.store.scene import keep_photo
+from tests.store.scene import a_photo, keep_photo
 
 NOTE, MORE = "0" * 32, "1" * 32
 DAY = 1_790_000_000_000
 SECRET = "secret of the loft"
 LESSON = "white_density"
+CALL = "steps/cook.light/call"
+WAITS = ["setup.boiling-water", "setup.tub", "setup.dress", "setup.gas"]
 # Anybody may ask: nothing of a shop is behind them.
 OPEN_TO_ALL = {"office-enter", "office-leave"}
 # Not of a shop: whoever is signed in changes their own password.
 OWN = "office-password"
+# Named by something of the program, not of a shop; the preview shows the invented shop's boil.
+NOT_OF_A_SHOP = {
+    *("office-reckon-one", "office-guide-page", "office-way-step", "office-way-phone"),
+}
 # Of the company, and never under the name of one shop.
 COMPANY = {"office-shops", "office-desk"}
 
@@ -75,7 +85,7 @@ def set_up(demo: ShopInfo) -> Scene:
     """Something behind every address; KETTLESIDE_DATA is a folder of the test's own."""
     second = shops.create_shop(slug="second", name="The second loft")
     joined = phones.join(code=phones.new_code(demo.id), address="outside")
-    photo = keep_photo(access_token(joined.token), b"the face of the log")
+    photo = keep_photo(access_token(joined.token), a_photo("the face of the log"))
     boil = {"batch": "demo-next", "boil": {"letter": "G", "pattern": "dot"}}
     batches.plan_batch(shop_id=demo.id, sheet={**demo_sheet("demo-planned"), **boil})
     for kind, body in (
@@ -83,6 +93,7 @@ def set_up(demo: ShopInfo) -> Scene:
         ("note_written", {"text": SECRET}),
     ):
         office_event(shop_id=demo.id, batch="demo-handover", kind=kind, body=body, by="odo")
+    ask_for(demo, SECRET)
     incidents.tell(shop_id=demo.id, key=NOTE, kind="injury", happened=DAY, text=SECRET)
     sign(
         shop_id=demo.id,
@@ -93,10 +104,25 @@ def set_up(demo: ShopInfo) -> Scene:
         signer=Signer("office", "maren"),
         key=NOTE,
     )
+    a_way(demo)
     picture = a_picture(demo, SECRET)
+    print_one(demo)
+    stock_scene(demo)
     # A proof is of a face that has been looked at.
     opened(demo, picture).seen().result(120)
     return Scene(demo, second, joined.device, joined.token, photo, picture)
+
+
+def a_way(demo: ShopInfo) -> None:
+    """A version in force, and more worked on: where the program has changed the same since."""
+    for words in ("Light it", "Light it now"):
+        own, _ = ways.draft(demo.id)
+        flat = {**applied(own), CALL: words}
+        ways.keep_draft(shop_id=demo.id, own=own_of(flat))
+        if words == "Light it":
+            ways.put_in_force(shop_id=demo.id, note_=SECRET, by="office")
+    own, _ = ways.draft(demo.id)
+    ways.keep_draft(shop_id=demo.id, own={**own, "was": {CALL: "As it was"}})
 
 
 def offer(demo: ShopInfo) -> int:
@@ -118,15 +144,31 @@ def asks(scene: Scene) -> dict[str, Ask]:
     new = {"title": "HI", "log": "11", "rod": "14"}
     letters = {**new, "kind": "text", "text": "HI", "ink": "red", "ground": "white", "height": "32"}
     new_shop = {"name": "Third", "slug": "third"}
+    step = {"say": "Light it", "call": "Lit", "after": WAITS, "skill": "cook"}
+    step["caution"] = "Flame: no sleeves"
+    lists = {"marks": "Grain", "pass_reasons": "No hands", "hazards": "Hot; it is"}
+    lists |= {f"station_{one}": one for one in stations_of(program_flat())}
     return {
+        **{name: Ask(*asked) for name, asked in order_asks(scene.demo).items()},
+        **{name: Ask(*asked) for name, asked in label_asks().items()},
+        **{name: Ask(*asked) for name, asked in stock_asks().items()},
         **{f"office-{name}": Ask({}) for name in ("today", "today-live", "changes", "reckon")},
         **{f"office-{name}": Ask({}) for name in ("phones", "breakables")},
         **{f"office-{name}": Ask(batch) for name in ("sheet", "paper", "record", "record-live")},
-        **{f"office-{name}": Ask(batch) for name in ("record-json", "record-csv", "card")},
+        **{f"office-record-{name}": Ask(batch) for name in ("json", "csv", "pdf")},
+        "office-card": Ask(batch),
+        "office-compare": Ask({}),
         "office-reckon-one": Ask({"name": "boil"}),
         "office-file": Ask({"name": scene.photo}),
         OWN: Ask({}),
         "office-me": Ask({}, {"person": "odo"}),
+        "office-boils": Ask({}),
+        "office-guide": Ask({}),
+        "office-look": Ask({}),
+        "office-specimen": Ask({}),
+        "office-guide-page": Ask({"name": "maker-01"}),
+        "office-again": Ask(batch, order(letter="F")),
+        "office-lessons-offered": Ask({}),
         "office-plan": Ask({}, order()),
         "office-open": Ask(planned, {}),
         "office-pictures": Ask({}),
@@ -143,6 +185,15 @@ def asks(scene: Scene) -> dict[str, Ask]:
         "office-numbers": Ask({}, {"id": "strokes", "value": "90"}),
         "office-numbers-of": Ask({"other": scene.second.slug}, {"follow": "yes"}),
         "office-lessons": Ask({}, {"id": LESSON, "act": "use", "value": offer(scene.demo)}),
+        "office-way": Ask({}),
+        "office-way-act": Ask({}, {"act": "add", "station": "hook"}),
+        "office-way-force": Ask({}, {"why": "It is shorter"}),
+        "office-way-settle": Ask({}, {"path": CALL}),
+        "office-way-lists": Ask({}, lists),
+        "office-way-back": Ask({"number": "1"}, {}),
+        "office-way-between": Ask({"older": "0", "newer": "1"}),
+        "office-way-step": Ask({"step": "cook.light"}, step),
+        "office-way-phone": Ask({"step": "cook.light"}),
         "office-site": Ask({}, {**SITE, "nearest_tap": "By the door"}),
         "office-phone-code": Ask({}, {}),
         "office-phone": Ask(phone, {"name": "Pan phone", "station": "kettle"}),

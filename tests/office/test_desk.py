@@ -214,14 +214,6 @@ def test_a_batch_that_is_not_there_is_a_page_that_says_so(lead: Client) -> None:
         assert lead.get(reverse(f"office-{page}", args=["nothing"])).status_code == GONE
 
 
-def test_an_old_boil_is_made_again_from_its_record(lead: Client) -> None:
-    page = lead.get("/office/batch/demo-finished/").content.decode()
-    assert 'href="/office/plan/?again=demo-finished"' in page
-    form = lead.get("/office/plan/?again=demo-finished").content.decode()
-    assert '<option value="demo-finished" selected>' in form
-    assert lead.get("/office/plan/?again=nothing").status_code == 404
-
-
 def test_a_boil_in_the_wrong_hands_needs_someone(lead: Client, demo: ShopInfo) -> None:
     taken: dict[str, Any] = {"kind": "boil_taken", "body": {"from": "maren"}}
     wants = "has the boil: it wants"

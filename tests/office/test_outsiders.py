@@ -19,7 +19,17 @@ from shop.store import phones
 from shop.store.backup import is_embedded
 from shop.store.shapes import ShopInfo
 from shop.store.shops import say_who, take_desk
-from tests.office.asks import COMPANY, OPEN_TO_ALL, OWN, SECRET, Ask, Scene, asks, set_up
+from tests.office.asks import (
+    COMPANY,
+    NOT_OF_A_SHOP,
+    OPEN_TO_ALL,
+    OWN,
+    SECRET,
+    Ask,
+    Scene,
+    asks,
+    set_up,
+)
 from tests.office.conftest import user_of
 from tests.store.kept import kept
 
@@ -124,7 +134,7 @@ def test_a_desk_of_another_shop_finds_nothing_of_this_one(scene: Scene) -> None:
     for name, ask in every(scene):
         for answer in answers(client, f"/at/demo{ask.address(name)}", ask):
             assert answer.status_code == refused_at(name, GONE), name
-        if ask.names and name not in {"office-reckon-one", *COMPANY}:
+        if ask.names and name not in {*NOT_OF_A_SHOP, *COMPANY}:
             other = {"other": "demo"} if "other" in ask.names else ask.names
             for answer in answers(client, Ask(other).address(name), ask):
                 assert answer.status_code in (GONE, NOT_SO), name

@@ -54,6 +54,13 @@ def test_a_phone_is_named_and_given_a_station(lead: Client, demo: ShopInfo, adde
     assert access_device(demo.id, added.device).station == "hook"
 
 
+def test_a_tablet_is_hung_on_the_wall(lead: Client, demo: ShopInfo, added: Joined) -> None:
+    page = lead.get(f"/office/phones/{added.device}/").content.decode()
+    assert '<option value="wall">The wall: the whole crew’s next actions</option>' in page
+    lead.post(f"/office/phones/{added.device}/", {"name": "Tablet", "station": "wall"})
+    assert access_device(demo.id, added.device).station == "wall"
+
+
 def test_a_broken_phone_asks_for_somebody_until_it_is_whole(
     lead: Client, demo: ShopInfo, added: Joined
 ) -> None:

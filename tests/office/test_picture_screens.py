@@ -1,6 +1,6 @@
 """A picture's pages in a real browser: sound for a screen reader, drawn by pen, finger and keys."""
 
-from collections.abc import Iterator
+from typing import Any
 
 import numpy as np
 import pytest
@@ -8,70 +8,36 @@ from hypothesis import given
 from hypothesis import settings as how
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
-from playwright.sync_api import Page, Playwright, ViewportSize
+from playwright.sync_api import Browser, Page, ViewportSize
 from scipy.ndimage import label
 
-from tests.browsers import CHROMIUM, FLAGS, wait_true
+from tests.browsers import PHONE, wait_true
+from tests.desks import DESK, WHOLE
 from tests.floor.test_screens import violations
-from tests.programs import Program, beside, running
+from tests.programs import Program
 
-DESK, TABLET = ViewportSize(width=1280, height=900), ViewportSize(width=820, height=1180)
+TABLET = ViewportSize(width=820, height=1180)
 FILL = """
-from django.contrib.auth import get_user_model
 from shop.store.access import access_shop
 from tests.office.asks import a_picture
-user = get_user_model().objects.get(username="office")
-user.set_password("quince-and-balm")
-user.save()
 answer = {"key": a_picture(access_shop("demo"))}
 """
-WHOLE = "!document.querySelector('main [hx-get][hx-trigger^=load]')"
 
 
 @pytest.fixture(scope="module")
-def program(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Program]:
-    with running(tmp_path_factory.mktemp("pictures") / "data", "demo") as started:
-        yield started
+def fill() -> str:
+    return FILL
 
 
 @pytest.fixture(scope="module")
-def key(program: Program) -> str:
-    return str(beside(program.data, FILL)["key"])
-
-
-@pytest.fixture(scope="module")
-def page(playwright: Playwright, program: Program, key: str) -> Iterator[Page]:
-    """A browser at the desk, signed in, in which no page may complain."""
-    browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-    tab = browser.new_page(viewport=DESK, base_url=f"http://localhost:{program.port}")
-    complaints: list[str] = []
-    tab.on("pageerror", lambda error: complaints.append(str(error)))
-    tab.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)
-    tab.goto("/office/sign-in/")
-    tab.fill("[name=username]", "office")
-    tab.fill("[name=password]", "quince-and-balm")
-    tab.click("main button")
-    yield tab
-    browser.close()
-    assert complaints == []
+def key(filled: Any) -> str:
+    return str(filled["key"])
 
 
 def whole(page: Page, key: str) -> None:
     """The picture's page with all that takes seconds."""
     page.goto(f"/office/pictures/{key}/")
     wait_true(page, WHOLE, 120)
-
-
-@pytest.mark.parametrize("size", [DESK, TABLET], ids=["desk", "tablet"])
-@pytest.mark.parametrize("place", ["", "new/", "new/grid/", "{key}/", "{key}/grid/", "{key}/sums/"])
-def test_a_page_has_no_flaw_that_axe_can_find_and_is_not_too_wide(
-    page: Page, key: str, place: str, size: ViewportSize
-) -> None:
-    page.set_viewport_size(size)
-    page.goto(f"/office/pictures/{place.format(key=key)}")
-    wait_true(page, WHOLE, 120)
-    assert violations(page) == []
-    assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
 
 
 def test_what_takes_seconds_comes_in_by_itself(page: Page, key: str) -> None:
@@ -153,11 +119,8 @@ def test_keys_alone_draw_a_picture_and_keep_it(page: Page) -> None:
     page.get_by_role("heading", name="By keys").wait_for()
 
 
-def test_a_finger_draws_without_a_mouse(
-    playwright: Playwright, program: Program, page: Page
-) -> None:
+def test_a_finger_draws_without_a_mouse(browser: Browser, program: Program, page: Page) -> None:
     """A tablet of its own: touch is told as pointers, and the page does not scroll away."""
-    browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
     tablet = browser.new_context(
         viewport=TABLET,
         has_touch=True,
@@ -169,7 +132,7 @@ def test_a_finger_draws_without_a_mouse(
     tablet.locator("canvas").scroll_into_view_if_needed()
     tablet.touchscreen.tap(*at(tablet, 10, 10))
     assert cells(tablet)[10][10] != "a"
-    browser.close()
+    tablet.context.close()
 
 
 def test_true_size_is_set_once_for_a_browser_and_then_true_everywhere(page: Page, key: str) -> None:
@@ -198,15 +161,13 @@ def test_true_size_is_set_once_for_a_browser_and_then_true_everywhere(page: Page
 
 
 def test_a_customer_approves_on_a_phone(
-    page: Page, key: str, playwright: Playwright, program: Program
+    page: Page, key: str, browser: Browser, program: Program
 ) -> None:
     page.set_viewport_size(DESK)
     whole(page, key)
     page.get_by_role("button", name="Make a proof").click()
     link = page.get_by_role("link", name="Open the proof").get_attribute("href")
-    browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-    size = ViewportSize(width=390, height=844)
-    phone = browser.new_page(viewport=size, base_url=f"http://localhost:{program.port}")
+    phone = browser.new_page(viewport=PHONE, base_url=f"http://localhost:{program.port}")
     phone.goto(str(link))
     assert violations(phone) == []
     assert phone.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
@@ -216,7 +177,7 @@ def test_a_customer_approves_on_a_phone(
     phone.get_by_role("button", name="Approve").click()
     phone.get_by_text("By Ada L").wait_for()
     assert violations(phone) == []
-    browser.close()
+    phone.close()
     page.reload()
     page.get_by_text("approved by Ada L").wait_for()
 

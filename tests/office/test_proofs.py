@@ -9,9 +9,10 @@ from django.test import Client
 
 from shop.screens.office.picture_asks import opened
 from shop.screens.office.proof import SIGNER, link_of, token_of
-from shop.store import drawings
+from shop.store import customers, drawings, orders
 from shop.store.shapes import ProofInfo, ShopInfo
 from tests.office.asks import a_picture
+from tests.office.test_languages import desk_of
 from tests.store.kept import kept
 
 OK, FOUND, GONE, RUN_OUT, WRONG_WAY = 200, 302, 404, 410, 405
@@ -142,3 +143,22 @@ def test_two_proofs_of_one_picture_are_told_apart(
     Client().post(link_of(new), YES)
     approved = [p.approved_by for p in drawings.proofs(demo.id, proof.drawing)]
     assert approved == ["Ada L", ""]
+
+
+def test_where_a_name_was_erased_plain_words_stand_and_the_yes_stays(
+    proof: ProofInfo, lead: Client, demo: ShopInfo
+) -> None:
+    customer, link, desk = Client(), link_of(proof), f"/office/pictures/{proof.drawing}/"
+    customer.post(link, YES)
+    who = {"customer": "", "who": ("Ada Lov", "by post"), "drawing": proof.drawing}
+    made = orders.new_order(shop_id=demo.id, number="W-0900", title="Star", said={}, **who)  # type: ignore[arg-type]
+    customers.erase(shop_id=demo.id, key=made.customer.key, by="pim")
+    german = desk_of(demo, "anna", "de")
+    pages = [client.get(desk).content.decode() for client in (lead, german)]
+    pages += [customer.get(link).content.decode(), lead.get("/office/changes/").content.decode()]
+    assert re.search(r"approved \d+ \w+ \d{4}, [0-9:]+; the name is erased", pages[0])
+    assert re.search(r"freigegeben [^;<]+; der Name ist gelöscht", pages[1])
+    assert "; the name is erased. The shop keeps this version" in pages[2]
+    assert "<form" not in pages[2]
+    assert all("Ada" not in page for page in pages)
+    assert "approved already" in customer.post(link, YES).content.decode()

@@ -137,7 +137,7 @@ def test_an_offered_handover_is_seen_with_no_server_at_all(
     maker.set_offline(True)
     assert "New from Phone 9: 1" in take_along(page, program, file)
     at_the_roller(page, program)
-    page.get_by_text("Maren shows you the card: look on").wait_for()
+    page.get_by_text("Maren shows you the card: look on").first.wait_for()
     maker.set_offline(False)
     wait_until(lambda: len(carriers(program.data, device)) == 1, 40)
 
@@ -167,7 +167,7 @@ def test_what_the_shop_does_not_file_is_said_and_the_shops_own_word_stands(
     wait_true(page, f"document.querySelector('{RODS}')?.textContent === '{rods + 3}'", 40)
     wait_true(page, f"{STAGE} === 'at the shop'")
     to(page, program, "phone")
-    page.get_by_text(f"file entry 1 of phone {there['device']}").wait_for()
+    page.get_by_text(f"file entry 1 of phone {there['device']}").first.wait_for()
     # Also after a new start.
     page.reload()
     at_the_roller(page, program)

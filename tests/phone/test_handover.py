@@ -21,7 +21,7 @@ from tests.programs import Program, beside, running, wait_until
 
 BOIL, HOT = "demo-planned", "demo-handover"
 AT_SHOP = "document.querySelector('.stage')?.textContent === 'at the shop'"
-LEADS = "document.querySelector('.rail .who').textContent"
+LEADS = "document.querySelector('.rail .who')?.textContent"
 RECORD = """
 from shop.store import access, read
 answer = read.batch_report(access.access_batch(access.only_shop().id, {!r}))
@@ -111,7 +111,7 @@ def test_both_walk_ask_and_stand_in_the_record(crew: list[Hand]) -> None:
     greta.go("kettle")
     greta.bar("Maren hands over to you")
     greta.press("Look")
-    greta.page.get_by_text("Maren walked kettle, table").wait_for(timeout=20_000)
+    greta.page.get_by_text("Maren walked kettle, table").first.wait_for(timeout=20_000)
     greta.press("Spot questions")
     for n in range(8):
         greta.page.locator(".panel h2").get_by_text(f"{n + 1}. ").wait_for()

@@ -95,12 +95,12 @@ def test_a_note_survives_a_restart_offline_is_sent_once_and_then_gone(
         page = context.pages[0]
         context.set_offline(True)
         to(page, program, "phone")
-        page.get_by_text(WAITS).wait_for()
+        page.get_by_text(WAITS).first.wait_for()
         assert WORD in page.evaluate(EVERYTHING)
         assert notes(program) == []
         asked = lose_the_first_answer(context)
         context.set_offline(False)
-        page.get_by_text(WAITS).wait_for(state="detached", timeout=40_000)
+        page.locator("#app").get_by_text(WAITS).wait_for(state="detached", timeout=40_000)
         assert len(asked) == 2
         assert len(set(asked)) == 1
         [note] = notes(program)
@@ -167,7 +167,7 @@ def test_it_is_never_sent_half_said_and_says_so_where_the_phone_can_not_save(
             "void (IDBDatabase.prototype.transaction = () => { throw new DOMException('gone'); })"
         )
         send.click()
-        page.get_by_text("This phone can’t save it.").wait_for()
+        page.get_by_text("This phone can’t save it.").first.wait_for()
         assert page.locator("textarea").input_value() == WORD
         assert notes(program) == []
 

@@ -48,9 +48,10 @@ def mate(
 def test_an_added_phone_keeps_all_of_the_app(mate: BrowserContext) -> None:
     """A first visit does with a part of it; whoever is added has the rest a moment later."""
     page, static = mate.pages[0], Path(__file__).parents[2] / "static"
-    every = {path.relative_to(static).as_posix() for path in static.glob("js/**/*.js")}
+    parts = ("js/**/*.js", "guide/*", "cues/*")
+    every = {p.relative_to(static).as_posix() for part in parts for p in static.glob(part)}
     # The desk's own modules are no part of the app.
-    every = {name for name in every if not name.startswith("js/office/")}
+    every = {name for name in every if not name.startswith(("js/office/", "js/preview/"))}
     wait_true(page, f"({IN_CACHES})().then((all) => all.some((p) => p.includes('/rest-')))")
     kept = page.evaluate(IN_CACHES)
     assert every <= {path.split("/", 4)[-1] for path in kept}
@@ -87,7 +88,7 @@ def test_after_a_killed_browser_another_phone_is_at_the_place_in_two_presses(
         stand(context.pages[0], program)
         context.pages[0].evaluate(PRESS)
         wait_true(context.pages[0], f"{STAGE} === 'at the shop'")
-        rods = context.pages[0].locator(".station .number").inner_text()
+        rods = context.pages[0].locator(".station [data-at=number]").inner_text()
         kill(tmp_path / "dies")
     for place, presses in FROM.items():
         go(page, program, place)
@@ -96,7 +97,7 @@ def test_after_a_killed_browser_another_phone_is_at_the_place_in_two_presses(
             page.locator(key).first.click()
         page.locator(".station .finish").wait_for()
         assert page.url.endswith(f"#/b/{HOT}/roller"), place
-    assert page.locator(".station .number").inner_text() == rods
+    assert page.locator(".station [data-at=number]").inner_text() == rods
     # The first one, started anew, is where it stood.
     with phone(playwright, tmp_path / "dies") as context:
         again = context.pages[0]

@@ -83,11 +83,11 @@ def test_a_phone_starts_with_the_server_gone_and_stands_where_it_stood(
         phone(playwright, tmp_path / "p") as context,
     ):
         stand(context.pages[0], program)
-        rods = context.pages[0].locator(".station .number").inner_text()
+        rods = context.pages[0].locator(".station [data-at=number]").inner_text()
     with phone(playwright, tmp_path / "p") as context:
         page = context.pages[0]
         at_the_roller(page, program)
-        assert page.locator(".station .number").inner_text() == rods
+        assert page.locator(".station [data-at=number]").inner_text() == rods
 
 
 def test_a_database_that_breaks_is_said_large_and_the_press_stays_on_the_screen(
@@ -98,7 +98,7 @@ def test_a_database_that_breaks_is_said_large_and_the_press_stays_on_the_screen(
         stand(page, program)
         page.evaluate(BREAK)
         page.evaluate(PRESS)
-        page.get_by_text("This phone can’t save").wait_for()
+        page.get_by_text("This phone can’t save").first.wait_for()
 
 
 # Chromium's own way to set a quota has no effect on a profile on disk. What a full one does is to
@@ -119,12 +119,12 @@ def test_a_full_phone_says_so_large_and_keeps_the_press_when_there_is_room_again
         page = context.pages[0]
         stand(page, program)
         page.goto(f"http://localhost:{program.port}/floor/#/phone")
-        page.get_by_text("MB used").wait_for()
+        page.get_by_text("MB used").first.wait_for()
         at_the_roller(page, program)
         page.wait_for_timeout(1600)
         page.evaluate("void (window.full = true)")
         page.evaluate(PRESS)
-        page.get_by_text("This phone can’t save").wait_for()
+        page.get_by_text("This phone can’t save").first.wait_for()
         assert page.evaluate(OWN_LINES) == []
         page.evaluate("void (window.full = false)")
         page.get_by_role("button", name="Try again").click()
@@ -147,7 +147,7 @@ def test_a_wiped_phone_notices_and_names_what_was_lost(
             {"origin": f"http://localhost:{program.port}", "storageTypes": "indexeddb"},
         )
         page.goto(f"http://localhost:{program.port}/floor/")
-        page.get_by_text("lost entries 1 to 1").wait_for()
+        page.get_by_text("lost entries 1 to 1").first.wait_for()
 
 
 def test_a_second_tab_only_looks_and_says_so(
@@ -157,7 +157,7 @@ def test_a_second_tab_only_looks_and_says_so(
         stand(context.pages[0], program)
         other = context.new_page()
         other.goto(f"http://localhost:{program.port}/floor/#/b/{BATCH}")
-        other.get_by_text("Open in another tab").wait_for()
+        other.get_by_text("Open in another tab").first.wait_for()
 
 
 def test_the_worker_leaves_the_office_and_the_wire_alone(

@@ -17,7 +17,7 @@ from tests.play.crew import OWN_LINES
 from tests.programs import Program, beside, running, wait_until
 
 COLD, HOT = "demo-planned", "demo-handover"
-WHO = "document.querySelector('.rail .who').textContent"
+WHO = "document.querySelector('.rail .who')?.textContent"
 SHOP = "from shop.store import access, people, pins, read\nshop = access.only_shop().id\n"
 RECORD = SHOP + "answer = read.batch_report(access.access_batch(shop, {!r}))"
 SET_PIN = SHOP + "answer = pins.set_pin(shop_id=shop, person='maren', pin={!r})"
@@ -110,6 +110,8 @@ def test_a_pin_is_typed_by_keys_alone_and_ends_when_the_office_sets_another(
     page.locator(".station .finish").wait_for()
     go(page, program, "people")
     page.locator(".row", has_text="lead maker, PIN").first.tap(timeout=20_000)
+    # Brought when it is first asked for.
+    page.locator(".panel.pin").wait_for()
     page.keyboard.press("Escape")
     page.locator(".panel").wait_for(state="hidden")
     page.locator(".row", has_text="lead maker, PIN").first.tap()

@@ -71,6 +71,14 @@ def press(page: Page, data: Path) -> None:
     wait_until(lambda: len(stored(data)) == before + 1, 30)
 
 
+def shows_another(program: Program, before: str) -> bool:
+    """Whether the leaf is a new one; nobody answers while one worker takes the other's place."""
+    try:
+        return serial(program, OLD) != before
+    except ConnectionRefusedError:
+        return False
+
+
 def test_a_leaf_is_renewed_under_a_phone_that_works(playwright: Playwright, tmp_path: Path) -> None:
     data, port = tmp_path / "data", free_port()
     with (
@@ -81,7 +89,7 @@ def test_a_leaf_is_renewed_under_a_phone_that_works(playwright: Playwright, tmp_
         page.evaluate("window.same = true")
         before = serial(program, OLD)
         (data / "authority" / "leaf.pem").unlink()
-        wait_until(lambda: serial(program, OLD) != before, 20)
+        wait_until(lambda: shows_another(program, before), 20)
         press(page, data)
         assert page.evaluate("window.same")
 
@@ -108,10 +116,10 @@ def test_a_new_name_first_drains_what_the_phones_hold_under_the_old_one(
             page.context.set_offline(False)
             wait_until(lambda: len(stored(data)) == before + 3, 30)
             page.goto(f"https://{OLD}:{port}/floor/#/phone")
-            page.get_by_text("This phone keeps Kettleside").wait_for()
+            page.get_by_text("This phone keeps Kettleside").first.wait_for()
             assert page.get_by_text("The shop has a new address").count() == 0
             beside(data, LAST_CUT)
-            page.get_by_text("Everything from this phone is at the shop").wait_for()
+            page.get_by_text("Everything from this phone is at the shop").first.wait_for()
             page.get_by_text(f"Go to {NEW}:{port}").click()
             page.locator(".row", has_text="Isolde").click(timeout=30_000)
             assert page.url.startswith(f"https://{NEW}:{port}/floor/")

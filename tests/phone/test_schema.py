@@ -59,17 +59,20 @@ def test_a_database_of_an_earlier_version_is_raised_with_all_it_holds(
         context.set_offline(True)
         page.evaluate(PRESS)
         wait_true(page, "performance.getEntriesByName('kept').length > 0")
-        rods, kept = page.locator(".station .number").inner_text(), page.evaluate(OWN_LINES)
+        rods, kept = (
+            page.locator(".station [data-at=number]").inner_text(),
+            page.evaluate(OWN_LINES),
+        )
         context.set_offline(False)
         page.goto(f"http://localhost:{program.port}/office/sign-in/")
         assert page.evaluate(BACK_TO_ONE) == 1
         # A tab that will not let go of the old version: the app says what to do, and waits.
         newer = context.new_page()
         newer.goto(f"http://localhost:{program.port}/floor/#/b/{BATCH}")
-        newer.get_by_text("Close Kettleside in its other tabs").wait_for()
+        newer.get_by_text("Close Kettleside in its other tabs").first.wait_for()
         page.close()
         newer.locator(".station .finish").wait_for()
-        assert newer.locator(".station .number").inner_text() == rods
+        assert newer.locator(".station [data-at=number]").inner_text() == rods
         assert set(kept) <= set(newer.evaluate(OWN_LINES))
         version, stores = newer.evaluate(VERSION)
         assert (version, {"files", "carried"} <= set(stores)) == (3, True)

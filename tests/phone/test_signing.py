@@ -176,11 +176,11 @@ def test_a_locked_out_phone_shows_nothing_of_the_shop_and_knows_no_pin(
     device = json.loads(page.evaluate(OWN_LINES)[0])["device"] if press(page) else ""
     page.goto(f"http://localhost:{program.port}/floor/#/b/demo-planned")
     beside(program.data, LOCK.format("lock_out", device))
-    page.get_by_text("This phone is locked out").wait_for(timeout=40_000)
+    page.get_by_text("This phone is locked out").first.wait_for(timeout=40_000)
     assert page.evaluate(KNOWS_PINS) == 0
     context.set_offline(True)
     page.reload()
-    page.get_by_text("This phone is locked out").wait_for()
+    page.get_by_text("This phone is locked out").first.wait_for()
     assert "Beehive" not in page.locator("body").inner_text()
     context.set_offline(False)
     beside(program.data, LOCK.format("let_in", device))

@@ -58,7 +58,7 @@ def test_a_second_tab_takes_the_pen_when_the_first_is_closed(
         stand(context.pages[0], program)
         other = context.new_page()
         other.goto(f"http://localhost:{program.port}/floor/#/b/{BATCH}")
-        other.get_by_text("Open in another tab").wait_for()
+        other.get_by_text("Open in another tab").first.wait_for()
         context.pages[0].close()
         other.locator(".station .finish").wait_for()
         other.evaluate(PRESS)
@@ -78,7 +78,7 @@ def test_a_phone_put_back_to_a_copy_stops_before_it_uses_a_number_twice(
         page.evaluate(FORGET)
         beside(program.data, TWO_TOOK)
         page.goto(f"http://localhost:{program.port}/floor/")
-        page.get_by_text("lost entries 1 to 1").wait_for()
+        page.get_by_text("lost entries 1 to 1").first.wait_for()
 
 
 def test_an_open_conflict_holds_the_closing_back_until_a_person_settles_it(
@@ -108,7 +108,7 @@ def test_an_ended_boil_leaves_the_days_news_and_is_fetched_when_it_is_wanted(
         beside(program.data, CLOSE_BY_ANOTHER)
         page.get_by_role("button", name="Earlier boils").click(timeout=30_000)
         page.locator(".row", has_text="L6329B").click()
-        page.get_by_text("Bad pieces, first rack").wait_for()
+        page.get_by_text("Bad pieces, first rack").first.wait_for()
         assert any(url.endswith("/sync/batch/demo-handover") for url in asked)
 
 
@@ -161,7 +161,7 @@ def test_an_app_too_old_may_send_and_go_on_but_not_start(
         press_to_the_shop(page, program)
         # the one that is not is not begun.
         page.goto(f"http://localhost:{program.port}/floor/#/b/demo-planned/kettle")
-        page.get_by_text("Too old an app to start a boil").wait_for()
+        page.get_by_text("Too old an app to start a boil").first.wait_for()
         context.unroute_all(behavior="ignoreErrors")
 
 
@@ -203,4 +203,4 @@ def test_after_a_month_what_the_shop_has_leaves_the_phone_and_no_number_comes_ag
         home(page, program)
         page.get_by_role("button", name="Earlier boils").click()
         page.locator(".row", has_text="L6329B").click()
-        page.get_by_text("Bad pieces, first rack").wait_for()
+        page.get_by_text("Bad pieces, first rack").first.wait_for()

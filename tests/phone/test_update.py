@@ -65,11 +65,11 @@ def test_an_update_under_a_running_boil_waits_and_breaks_nothing(
             kept = page.evaluate(OWN_LINES)
             context.set_offline(False)
             page.goto(f"{base}#/phone")
-            page.get_by_text("A newer app waits for the last cut").wait_for()
+            page.get_by_text("A newer app waits for the last cut").first.wait_for()
             beside(data, GIVE_UP)
             page.goto(f"{base}#/")
-            page.get_by_text("Today’s boils").wait_for()
+            page.get_by_text("Today’s boils").first.wait_for()
             page.get_by_role("button", name="Take the newer app").click(timeout=30_000)
-            page.get_by_text("Boils of today").wait_for()
+            page.get_by_text("Boils of today").first.wait_for()
             assert page.evaluate(OWN_LINES) == kept
         assert broken == []

@@ -19,7 +19,7 @@ from tests.programs import Program
 
 BOIL = "demo-handover"
 STAGE = "document.querySelector('.stage')?.textContent"
-RODS = ".station .number"
+RODS = ".station [data-at=number]"
 CARRIED = OWN_LINES.replace("'own'", "'carried'")
 DEVICE = """new Promise((done) => {
   indexedDB.open('kettleside').onsuccess = ({ target: { result } }) => {

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shop.plan.made_of import differences, made_of
-from shop.plan.sheet import way
+from shop.plan.own_way import file_of_way
 
 STEPS = st.dictionaries(
     st.from_regex(r"[a-z]{1,3}\.[a-z]{1,2}", fullmatch=True), st.sampled_from("abc")
@@ -16,7 +16,7 @@ STEPS = st.dictionaries(
 def test_every_step_of_our_way_is_in_it_once() -> None:
     whole, *steps = made_of().split()
     assert re.fullmatch("[0-9a-f]{64}", whole)
-    ids = [step["id"] for station in way("steps")["station"] for step in station["step"]]
+    ids = [step["id"] for station in file_of_way("steps")["station"] for step in station["step"]]
     assert [step.split("=")[0] for step in steps] == sorted(set(ids))
     assert len(ids) == len(set(ids)) > 60
 

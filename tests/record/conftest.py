@@ -45,8 +45,9 @@ def page(playwright: Playwright) -> Iterator[Page]:
     server.server_close()
 
 
-def in_browser(page: Page, body: str, argument: Any = None) -> Any:
-    """Runs `body` with every record module in scope; JSON texts travel fastest both ways."""
+def in_browser(page: Page, body: str, argument: Any = None, *more: str) -> Any:
+    """Runs `body` with the record's modules in scope, and `more` of them; JSON texts travel
+    fastest both ways."""
     names = [
         "blocks",
         "canonical",
@@ -60,6 +61,7 @@ def in_browser(page: Page, body: str, argument: Any = None) -> Any:
         "steps",
         "sticking",
         "words",
+        *more,
     ]
     loads = ";".join(f"const {n} = await import('/js/record/{n}.js')" for n in names)
     run = f"""async (text) => {{ {loads}; const given = JSON.parse(text);

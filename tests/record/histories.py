@@ -17,6 +17,7 @@ MASS = {
 def step(station: str, *record: str, **more: Any) -> dict[str, Any]:
     """A step with every key it must have."""
     plain = {"say": "Do this", "call": "Do", "cue": "", "band": "", "caution": "", "number": ""}
+    plain["heading"] = "cook"
     empty: dict[str, Any] = {
         "lines": [],
         "after": [],
@@ -32,7 +33,13 @@ def step(station: str, *record: str, **more: Any) -> dict[str, Any]:
 def record(kind: str, units: dict[str, Any], low: int, high: int) -> dict[str, Any]:
     """A record with hard limits in fixed units."""
     fixed = {"temperature": "m°C", "mass": "mg"}[kind]
-    words = {"label": kind.title(), "how": "inside", "instrument": "t1", "instrument_name": "T1"}
+    words = {
+        "label": kind.title(),
+        "kind": kind,
+        "how": "inside",
+        "instrument": "t1",
+        "instrument_name": "T1",
+    }
     entry = {"unit": next(iter(units)), "d": 10, "press": 10, "target": "", "tolerance": 0}
     return {**words, **entry, "units": units, "fixed": fixed, "low": low, "high": high, "many": 0}
 
@@ -59,15 +66,18 @@ GRAPH: list[dict[str, Any]] = [
     {"name": "pieces", "op": ["given", 3]},
 ]
 # In a sheet every quantity has these; here only what the card shows of them.
-GRAPH = [{"unit": "mg", "spread": 30_000, **quantity} for quantity in GRAPH]
+GRAPH = [{"unit": "mg", "says": "", "spread": 30_000, **quantity} for quantity in GRAPH]
 
 SHEET: dict[str, Any] = {
     "format": 1,
     "batch": "b1",
     "title": "Test",
     "boil": {"letter": "A", "pattern": "dot"},
-    "picture": {"reading_end": "dot"},
-    "order": {"packs": 80},
+    "picture": {"reading_end": "dot", "diameter_um": 150_000, "shapes": []},
+    "order": {
+        **{"number": "W-1", "customer": "", "flavour": "", "country": "", "due": ""},
+        **{"packs": 80, "fill_mg": 100_000, "rod_um": 14_000, "piece_um": 12_000, "sour": 0},
+    },
     "people": [{"id": p, "name": p.title(), "role": "lead"} for p in ("maren", "tobit", "greta")],
     "crew": ["maren", "tobit"],
     "lead": "maren",
@@ -98,11 +108,30 @@ SHEET: dict[str, Any] = {
     },
     "graph": GRAPH,
     "checks": [
-        {"id": "peak_off", "record": "peak", "figure": "over", "low": -1500, "high": 1500},
-        {"id": "piece_off", "record": "portion", "figure": "", "low": 0, "high": "each"},
+        {
+            "id": "peak_off",
+            "record": "peak",
+            "figure": "over",
+            "low": -1500,
+            "high": 1500,
+            "say": "Off",
+        },
+        {
+            "id": "piece_off",
+            "record": "portion",
+            "figure": "",
+            "low": 0,
+            "high": "each",
+            "say": "Odd",
+        },
     ],
-    "portions": [{"id": "brown", "record": "poured"}],
-    "blocks": [{"id": "hive", "step": "press"}],
+    "portions": [
+        {
+            **{"id": "brown", "name": "Brown", "record": "poured", "figure": "mass"},
+            **{"swatch": "#7a4a1e", "treatment": "clear", "stocked": 0, "dye_mg_per_kg": 0},
+        }
+    ],
+    "blocks": [{"id": "hive", "name": "Hive", "step": "press"}],
     "stop_items": ["tub", "water"],
     "zone": {"from": "pour", "to": "press"},
     "hot_scene": {"from": "at140", "to": "pour"},
@@ -204,6 +233,12 @@ BODIES: dict[str, Any] = {
     "tally_counted": lambda c, r: {
         "what": c.choice(["rods", "strokes"]),
         "add": c.randrange(-1, 9),
+    },
+    "lot_used": lambda c, r: {
+        "material": c.choice(["sugar", "syrup", "𝔄", "ﬀ"]),
+        "lot": c.choice(["s118", "s119", ""]),
+        **c.choice([{}, {}, {"mg": c.randrange(10**7)}]),
+        **c.choice([{}, {}, {"also": 1}, {"also": 0}]),
     },
     "log_turned": lambda c, r: c.choice([{}, {}, {"after": c.choice(r)}]),
     "note_written": lambda c, r: {"text": c.choice(["grain 🍬", "stiff", "ﬀ é"])},

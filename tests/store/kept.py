@@ -8,13 +8,17 @@ from django.apps import apps
 from django.contrib.auth import get_user_model
 from django.db.models import Model
 
-from shop.models import Projection, Shop
+from shop.models import BoilFacts, LotUse, Projection, Shop
+
+# Read from sheets and entries, by whoever asks first.
+MADE_OF_OTHERS = {Projection, BoilFacts, LotUse}
 
 
 def kept(shop_id: int | None = None) -> str:
     """Every row of every table of our own, but what is reckoned from others: of all shops and the
     users, or of one shop."""
-    tables = [one for one in apps.get_app_config("shop").get_models() if one is not Projection]
+    ours = apps.get_app_config("shop").get_models()
+    tables = [one for one in ours if one not in MADE_OF_OTHERS]
     if shop_id is None:
         rows = [list(_rows(table)) for table in (*tables, get_user_model())]
     else:

@@ -6,9 +6,11 @@ hand's at the table. The outsider has a shop of their own in the same database.
 
 from dataclasses import dataclass, field
 from hashlib import sha256
+from io import BytesIO
 from typing import Any
 
 from django.db import connection
+from PIL import Image
 
 from shop.models import Person
 from shop.plan.canonical import canonical
@@ -21,12 +23,24 @@ from shop.store.shapes import Answer, Caller, Chain, NewVersion, ShopInfo
 from tests.record.histories import SHEET
 
 START = 1_795_000_000_000
+SITE = {"name": "Loft", **dict.fromkeys(("site_address", "emergency_number", "nearest_tap"), "")}
+# What a whole sheet has besides; one that a phone brings must be whole.
+REST: dict[str, Any] = {
+    **{
+        "lot": "",
+        "day": "2026-11-25",
+        "shop": SITE,
+        "order_of_steps": list(SHEET["steps"]),
+    },
+    **{name: [] for name in ("parts", "marks", "hazards", "balance", "numbers", "pass_reasons")},
+    **{"burn": {"lines": []}, "wait_choices_min": [0, 1]},
+}
 
 
 def sheet(batch: str = "b1", letter: str = "A") -> dict[str, Any]:
     """A small sheet that can be frozen."""
     boil = {"letter": letter, "pattern": "dot"}
-    return {**SHEET, "batch": batch, "lot": f"L-{batch}", "boil": boil}
+    return {**SHEET, **REST, "batch": batch, "lot": f"L-{batch}", "boil": boil}
 
 
 @dataclass
@@ -110,6 +124,14 @@ def keep_photo(caller: Caller, content: bytes) -> str:
     name, size = sha256(content).hexdigest(), len(content)
     take_piece(caller, name=name, start=0, size=size, media="image/jpeg", piece=content)
     return name
+
+
+def a_photo(words: str = "a face") -> bytes:
+    """A small whole photo, another one for other words."""
+    shade = sha256(words.encode()).digest()
+    out = BytesIO()
+    Image.new("RGB", (32, 24), (shade[0], shade[1], shade[2])).save(out, "JPEG")
+    return out.getvalue()
 
 
 def a_version(what: str = "Drawn") -> NewVersion:

@@ -11,21 +11,31 @@ from shop.models import (
     APPEND_ONLY,
     Aside,
     Change,
+    Delivery,
     DrawingVersion,
     Event,
     KeptFile,
     KitCheck,
+    LabelPrint,
+    LotMove,
     NumberChange,
+    OrderEntry,
     Person,
     Proof,
     ProofApproval,
+    Recall,
+    RecallTold,
+    Scrap,
+    ScrapMove,
     Sheet,
     SkillNote,
+    WayVersion,
 )
 from shop.models.errors import AppendOnly
 from shop.models.guards import make_triggers, missing_triggers, trigger_names
 from shop.store import drawings, phones
 from shop.store.verify import broken_links
+from tests.store.office_scene import fill_office
 from tests.store.scene import Loft, a_version, drop_trigger, keep_photo, set_strokes
 
 TABLES = [model._meta.db_table for model in APPEND_ONLY]
@@ -50,8 +60,26 @@ CHANGES = (
     "DELETE FROM shop_drawingversion",
     "UPDATE shop_proof SET face = 'x'",
     "DELETE FROM shop_proof",
-    "UPDATE shop_proofapproval SET name = 'x'",
+    "UPDATE shop_proofapproval SET at = 0",
     "DELETE FROM shop_proofapproval",
+    "UPDATE shop_orderentry SET what = 'x'",
+    "DELETE FROM shop_orderentry",
+    "UPDATE shop_delivery SET packs = 0",
+    "DELETE FROM shop_delivery",
+    "UPDATE shop_lotmove SET mg = 0",
+    "DELETE FROM shop_lotmove",
+    "UPDATE shop_scrap SET mg = 0",
+    "DELETE FROM shop_scrap",
+    "UPDATE shop_scrapmove SET mg = 0",
+    "DELETE FROM shop_scrapmove",
+    "UPDATE shop_recall SET why = 'x'",
+    "DELETE FROM shop_recall",
+    "UPDATE shop_recalltold SET how = 'x'",
+    "DELETE FROM shop_recalltold",
+    "UPDATE shop_labelprint SET text = 'x'",
+    "DELETE FROM shop_labelprint",
+    "UPDATE shop_wayversion SET text = 'x'",
+    "DELETE FROM shop_wayversion",
 )
 SHIFTED = (
     "position + 99, seq + 99, line, sha256, received, ahead, chain, batch_id, carried_by_id, "
@@ -97,6 +125,7 @@ def filled(loft: Loft, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Loft:
         shop_id=loft.shop.id, key=drawn.key, number=1, rod_um=14_000, face="<path/>", days=14
     )
     drawings.approve(proof=proof.key, name="Ada")
+    fill_office(loft.shop)
     return loft
 
 
@@ -168,6 +197,8 @@ def test_every_append_only_table_is_guarded(db: None) -> None:
             "postgresql": "SELECT count(*) FROM pg_trigger WHERE NOT tgisinternal",
         }[connection.vendor]
         cursor.execute(own)
-        assert cursor.fetchone() == (33,)
+        assert cursor.fetchone() == (3 * len(APPEND_ONLY),)
     told = {NumberChange, Sheet, Event, Aside, KeptFile, KitCheck, Change, SkillNote}
-    assert told | {DrawingVersion, Proof, ProofApproval} == set(APPEND_ONLY)
+    told |= {DrawingVersion, Proof, ProofApproval, OrderEntry, Delivery, LotMove, Scrap, ScrapMove}
+    assert told | {Recall, RecallTold, LabelPrint, WayVersion} == set(APPEND_ONLY)
+    assert len(APPEND_ONLY) == 20

@@ -10,12 +10,15 @@ from pathlib import Path
 import pytest
 
 from shop.store.backup import (
+    BEFORE_UPGRADE,
     DATABASE,
     FILES,
     MANIFEST,
     STAMP,
+    Backup,
     backups,
     is_due,
+    mark_before_upgrade,
     restore,
     rotate,
     take_backup,
@@ -152,3 +155,31 @@ def test_a_backup_is_due_after_a_day(store: Path, tmp_path: Path) -> None:
     take_backup(store, tmp_path / "files", tmp_path / "to", NOON)
     assert not is_due(tmp_path / "to", NOON + timedelta(hours=23))
     assert is_due(tmp_path / "to", NOON + timedelta(hours=24))
+
+
+def test_those_of_the_last_three_upgrades_stay_beyond_the_months(tmp_path: Path) -> None:
+    folder = tmp_path / "to"
+    for n in range(0, 2500, 100):
+        moment = NOON - timedelta(days=n)
+        made = folder / moment.strftime(STAMP)
+        made.mkdir(parents=True)
+        plain = {"path": "", "at": moment.isoformat(), "events": 0, "size": 0, "sha256": ""}
+        (made / MANIFEST).write_text(json.dumps(plain))
+        if n >= 2000:
+            mark_before_upgrade(Backup(made, moment, 0, 0, ""), ["shop 0002_next"])
+    rotate(folder)
+    left = backups(folder)
+    marked = [one for one in left if (one.path / BEFORE_UPGRADE).exists()]
+    assert [one.at for one in marked] == [NOON - timedelta(days=n) for n in (2000, 2100, 2200)]
+    # A program that knows nothing of the mark reads the backup as ever.
+    assert {path.name for path in marked[0].path.iterdir()} == {MANIFEST, BEFORE_UPGRADE}
+
+
+def test_a_backup_of_tomorrow_keeps_none_from_being_taken(store: Path, tmp_path: Path) -> None:
+    """The clock was wrong and was set back."""
+    into = tmp_path / "to"
+    take_backup(store, tmp_path / "files", into, NOON + timedelta(days=3))
+    assert is_due(into, NOON)
+    take_backup(store, tmp_path / "files", into, NOON)
+    assert not is_due(into, NOON + timedelta(hours=23))
+    assert is_due(into, NOON + timedelta(hours=24))

@@ -10,11 +10,13 @@ import pytest
 from django.http import HttpResponse
 from django.test import Client
 
+from shop.picture.photo import clean_copy
 from shop.store.files import path_of
 from shop.store.verify import broken_links
-from tests.store.scene import Loft, Phone
+from tests.store.scene import Loft, Phone, a_photo, keep_photo
 
-PHOTO = os.urandom(700_000)
+# A photo, and behind its end what no browser is given.
+PHOTO = a_photo("the log") + os.urandom(700_000)
 NAME = sha256(PHOTO).hexdigest()
 PIECE = 256 * 1024
 GONE, WRONG = 404, 400
@@ -60,8 +62,10 @@ def test_a_photo_broken_off_goes_on_where_it_was_and_comes_back_whole(
     assert have(put(client, loft.kettle, 2 * PIECE, PHOTO[2 * PIECE :])) == PIECE
     assert have(put(client, loft.kettle, PIECE, PHOTO[PIECE:])) == len(PHOTO)
     whole = get(client, loft.table)
-    assert (whole.content, whole["Content-Type"]) == (PHOTO, "image/jpeg")
-    assert get(client, loft.table, "?from=699990").content == PHOTO[-10:]
+    assert path_of(NAME).read_bytes() == PHOTO
+    assert (whole.content, whole["Content-Type"]) == (clean_copy(PHOTO), "image/jpeg")
+    assert whole["X-Content-Type-Options"] == "nosniff"
+    assert get(client, loft.table, "?from=100").content == whole.content[100:]
     # Brought again, by another phone: it is there.
     assert have(put(client, loft.table, 0, b"")) == len(PHOTO)
     assert list(broken_links()) == []
@@ -109,3 +113,12 @@ def test_a_changed_or_missing_file_is_named_by_verify(loft: Loft, client: Client
 def test_another_shops_photo_is_not_here(loft: Loft, outsider: Loft, client: Client) -> None:
     put(client, loft.kettle, 0, PHOTO)
     assert get(client, outsider.kettle).status_code == GONE
+
+
+def test_what_is_no_photo_is_kept_and_the_phone_is_told_that_it_cannot_be_shown(
+    loft: Loft, client: Client
+) -> None:
+    name = keep_photo(loft.kettle.caller, b"<html><script>")
+    given = {"authorization": f"Bearer {loft.table.token}"}
+    answer = client.get(f"/sync/file/{name}", headers=given)
+    assert (answer.status_code, json.loads(answer.content)["error"]) == (415, "cannot-be-shown")

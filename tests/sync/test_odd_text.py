@@ -11,6 +11,7 @@ import pytest
 from django.test import Client
 
 from shop.plan.canonical import canonical
+from shop.store import batches
 from shop.store.access import access_batch, access_device
 from shop.store.chain import sha256hex
 from shop.store.errors import NotHere
@@ -29,7 +30,7 @@ from tests.sync.test_wire import chain, push, refused
         ({"boil": {"letter": "ABC", "pattern": "dot"}}, "letter"),
         ({"boil": {"letter": "C", "pattern": "p" * 13}}, "pattern"),
         ({"boil": {"letter": "C"}}, "pattern"),
-        ({"boil": []}, "letter is null"),
+        ({"boil": []}, "boil must be an object"),
     ],
 )
 def test_a_sheet_that_a_column_can_not_hold_is_refused(
@@ -87,3 +88,12 @@ def test_odd_texts_in_an_address_or_a_code_find_nothing(
     }
     assert client.get("/sync/pull", query, headers=given).status_code in (200, 204)
     assert access_device(loft.shop.id, loft.kettle.device).entries == 0
+
+
+def test_a_boil_opened_with_a_sheet_of_no_name_is_kept(loft: Loft, client: Client) -> None:
+    batches.plan_batch(shop_id=loft.shop.id, sheet=sheet("b2", "C"))
+    opened = {"sheet": "a\0b", "lead": "maren"}
+    line = loft.kettle.press("batch_opened", opened, batch="b2")
+    answer = push(client, loft.kettle, chain(loft.kettle, [line]))
+    assert answer.status_code == 200, answer.content
+    assert access_batch(loft.shop.id, "b2").phase == "open"

@@ -17,7 +17,7 @@ from shop.store import phones, read, shops
 from shop.store.access import access_batch
 from shop.sync.urls import urlpatterns
 from tests.store.kept import kept
-from tests.store.scene import Loft, give_pin, keep_photo
+from tests.store.scene import Loft, a_photo, give_pin, keep_photo
 from tests.sync.test_wire import JSON, chain, push
 
 # Address → what a phone of its own shop says there.
@@ -49,7 +49,7 @@ def held(loft: Loft, monkeypatch: pytest.MonkeyPatch, tmp_path: Any) -> dict[str
     """What there is to be had in the loft, by address."""
     monkeypatch.setenv("KETTLESIDE_DATA", str(tmp_path))
     give_pin(loft.shop.id)
-    photo = keep_photo(loft.kettle.caller, b"a face")
+    photo = keep_photo(loft.kettle.caller, a_photo())
     return {"sheet": access_batch(loft.shop.id, "b1").sheet, "file": photo, "batch": "b1"}
 
 

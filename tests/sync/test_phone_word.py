@@ -46,6 +46,17 @@ def test_a_phone_says_how_it_is_and_hears_its_name_and_station(loft: Loft, clien
     assert "battery" not in access_device(loft.shop.id, loft.kettle.device).report
 
 
+MANY = [f"try{chr(97 + n)}" for n in range(21)]
+
+
+def test_a_phone_says_how_it_was_tried(loft: Loft, client: Client) -> None:
+    tried = {"at": 7, "build": "abc", "system": "apple", "ends": {"ring": "works"}}
+    say(client, loft.kettle, "phone", {"app": 1, "tried": tried})
+    assert access_device(loft.shop.id, loft.kettle.device).report["tried"] == tried
+    say(client, loft.kettle, "phone", {"app": 1, "tried": None})
+    assert "tried" not in access_device(loft.shop.id, loft.kettle.device).report
+
+
 @pytest.mark.parametrize(
     ("wrong", "said"),
     [
@@ -54,6 +65,14 @@ def test_a_phone_says_how_it_is_and_hears_its_name_and_station(loft: Loft, clien
         ({"battery": 101}, "from 0 to 100"),
         ({"battery": True}, "`battery` is true"),
         ({"build": 7}, "`build` is 7"),
+        ({"tried": 1}, "`tried` is 1; it must be an object with `ends`"),
+        ({"tried": {"at": 1}}, "an object with `ends`"),
+        ({"tried": {"at": True, "ends": {}}}, "`at` is true"),
+        ({"tried": {"at": 1, "ends": {"A b": "works"}}}, "named by 1 to 12 of a-z"),
+        ({"tried": {"at": 1, "ends": dict.fromkeys(MANY, "works")}}, "at most 20 tries"),
+        ({"tried": {"at": 1, "ends": {"ring": "maybe"}}}, 'A try ended "maybe"'),
+        ({"tried": {"at": 1, "ends": {"ring": ["works"]}}}, "A try ended"),
+        ({"tried": {"at": 1, "ends": {}, "system": 5}}, "`system` is 5"),
     ],
 )
 def test_a_word_that_can_not_be_is_refused_and_changes_nothing(

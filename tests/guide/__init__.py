@@ -1,0 +1,1 @@
+"""The guide's pictures: made from the real screens, and held against them."""
