@@ -59,23 +59,22 @@ const OPS = {
 };
 
 const INPUTS = ['given', 'read', 'moment', 'tally'];
-const operandsOf = new WeakMap();
+const apart = new WeakMap();
 
-/** The figures that an operation is reckoned from; null where it looks at the inputs themselves. */
-function figuresUnder(op) {
-  if (!operandsOf.has(op)) operandsOf.set(op, INPUTS.includes(op[0]) ? null : op.slice(1).flat(2).filter((x) => typeof x === 'string'));
-  return operandsOf.get(op);
+/** Each figure's operation taken apart, once for a graph. `under`: the figures it is reckoned from; null where it
+ * looks at the inputs themselves. */
+function takenApart(graph) {
+  if (!apart.has(graph)) apart.set(graph, graph.map(({ name, op: [kind, ...operands] }) => ({ name, operands, reckon: OPS[kind], under: INPUTS.includes(kind) ? null : operands.flat(2).filter((x) => typeof x === 'string') })));
+  return apart.get(graph);
 }
 
 /** Every figure of the graph; `inputs` = {latest, moments, tallies}. `before`: the figures for other inputs; what
  * hangs on none that moved is taken from there. */
 export function evaluate(graph, inputs, before = null) {
   const figures = {}, moved = new Set();
-  for (const { name, op } of graph) {
-    const under = before && figuresUnder(op);
-    if (under && !under.some((figure) => moved.has(figure))) { figures[name] = before[name]; continue; }
-    const [kind, ...operands] = op, value = OPS[kind](figures, inputs, ...operands);
-    const number = value === null ? null : Number(value);
+  for (const { name, operands, reckon, under } of takenApart(graph)) {
+    if (before && under && !(moved.size && under.some((figure) => moved.has(figure)))) { figures[name] = before[name]; continue; }
+    const value = reckon(figures, inputs, ...operands), number = value === null ? null : Number(value);
     figures[name] = Number.isSafeInteger(number) ? number : null;
     if (figures[name] !== before?.[name]) moved.add(name);
   }

@@ -6,9 +6,11 @@ import { actor } from '../record/order.js';
 import { isFinished } from '../record/steps.js';
 import { APP } from '../sync/exchange.js';
 
+export const PRESS_MS = 150;
+
 /** What waits until a press is on the glass and on the disk: sending, and saying what changed. A frame of its
  * own would stand in the way of the press's frame. */
-export const afterPress = (work) => setTimeout(work, 150);
+export const afterPress = (work) => setTimeout(work, PRESS_MS);
 
 export class Context {
   constructor(shelf, exchange, updates) {

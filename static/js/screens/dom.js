@@ -14,6 +14,12 @@ export function stamp(id) {
   return { root, at };
 }
 
+/** Changes the one text of an element; a new node would have to be styled. */
+function setText(element, words) {
+  const [text, more] = element.childNodes;
+  if (text?.nodeType === Node.TEXT_NODE && !more) text.data = words; else element.textContent = words;
+}
+
 const shown = new WeakMap();
 
 /** Sets a text only where it changed, and hides what is empty. Whoever puts a text here always does:
@@ -22,8 +28,8 @@ export function put(element, text) {
   const words = text ?? '';
   if (shown.get(element) === words) return;
   shown.set(element, words);
-  element.textContent = words;
-  element.hidden = words === '';
+  setText(element, words);
+  hide(element, words === '');
 }
 
 /** Sets an attribute only where it changed: writing one makes the browser style anew. */

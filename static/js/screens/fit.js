@@ -32,17 +32,18 @@ const fitted = new WeakMap();
 
 /** Sets a text at `size` into `room` [px], on one line if it goes without being squeezed under `least`. */
 export function fit(element, text, size, room, least = SQUEEZE) {
-  const asked = `${size} ${room} ${text}`;
-  if (fitted.get(element) === asked) return;
-  fitted.set(element, asked);
+  const asked = `${size} ${room} ${text}`, known = fitted.get(element);
+  if (known?.asked === asked) return;
   put(element, text);
   const words = text.split(' '), whole = widthOf(text, size) + 2;
   const one = words.length === 1 || room / whole >= least;
   const wide = one ? whole : broken(words, size) + 2;
-  element.style.fontSize = `${size}px`;
-  element.style.whiteSpace = one ? 'nowrap' : 'normal';
-  element.style.width = `${Math.ceil(wide)}px`;
-  // What is squeezed takes no more room than it fills.
-  element.style.marginRight = wide > room ? `${room - wide}px` : '';
-  element.style.transform = wide > room ? `scaleX(${(room / wide).toFixed(3)})` : '';
+  // What is squeezed takes no more room than it fills; one line that goes is as wide as it is.
+  const squeezed = wide > room;
+  const style = [
+    `font-size: ${size}px; white-space: ${one ? 'nowrap' : 'normal'}`, one && !squeezed ? '' : `width: ${Math.ceil(wide)}px`,
+    squeezed ? `margin-right: ${room - wide}px; transform: scaleX(${(room / wide).toFixed(3)})` : '',
+  ].join('; ');
+  if (known?.style !== style) element.style.cssText = style;
+  fitted.set(element, { asked, style });
 }

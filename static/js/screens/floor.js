@@ -4,7 +4,7 @@ import { startExchange } from '../sync/exchange.js';
 import { watchForUpdate } from '../sync/updates.js';
 import { makeBars } from './bars.js';
 import { batteryOf } from './battery.js';
-import { Context, isHot, isShut } from './context.js';
+import { afterPress, Context, isHot, isShut, PRESS_MS } from './context.js';
 import { listenForFinish } from './keys.js';
 import { makeRail } from './rail.js';
 import { stationScreen } from './station.js';
@@ -56,12 +56,12 @@ function comeBack(ctx) {
 
 /** `shelf`: opened while these modules were still on their way. */
 export async function start(shelf) {
-  const app = document.getElementById('app'), exchange = startExchange(shelf), updates = watchForUpdate(() => shelf.tell(null));
+  const app = document.getElementById('app'), exchange = startExchange(shelf), updates = watchForUpdate(() => shelf.tell());
   const ctx = new Context(shelf, exchange, updates);
   ctx.go = (to) => { location.hash = to; };
   /** A newer app is taken only with everything on disk and nothing hot. */
   ctx.safe = () => !shelf.status().unkept && !hotBoils(ctx).length;
-  let screen = null, address = null, rail = makeRail(ctx), bars = makeBars(ctx);
+  let screen = null, address = null, pressedAt = -PRESS_MS, rail = makeRail(ctx), bars = makeBars(ctx);
 
   function open() {
     screen?.leave?.();
@@ -87,6 +87,7 @@ export async function start(shelf) {
   /** Every second: clocks, and what other boils call. */
   function tick() {
     if (document.hidden) return;
+    if (performance.now() - pressedAt < PRESS_MS) { afterPress(tick); return; }
     show();
     if (shelf.phone) watch(ctx);
     bars.update(screen, true);
@@ -94,10 +95,12 @@ export async function start(shelf) {
 
   ctx.show = show;
   addEventListener('hashchange', () => show());
-  // A press is painted at once; news of keeping and sending waits for a frame, once for all of it.
+  // What a press does to the work is painted at once, how it is kept a moment later; other news waits for a
+  // frame, once for all of it.
   let waiting = 0;
   const later = () => { waiting ||= requestAnimationFrame(() => { waiting = 0; show(); }); };
-  shelf.on(({ batch }) => (batch ? show() : later()));
+  const press = () => { pressedAt = performance.now(); screen.update?.(); bars.update(screen); afterPress(later); };
+  shelf.on((pressed) => (pressed ? press() : later()));
   setInterval(tick, 1000);
   document.addEventListener('visibilitychange', tick);
   listenForFinish(() => screen);

@@ -50,7 +50,7 @@ export function onPress(element, done) {
     lifted = { at: performance.now(), x, y };
     done();
   });
-  // The finger is answered: no mouse events and no click are made up for it.
-  element.addEventListener('touchend', (event) => event.preventDefault(), { passive: false });
+  // The finger is answered: no gesture, no mouse events and no click are made up for it.
+  element.addEventListener('touchstart', (event) => event.preventDefault(), { passive: false });
   element.addEventListener('click', done);
 }

@@ -103,7 +103,7 @@ export async function keepCarried(shelf, entries) {
     // Of two that bear one number the shop decides; until then what was here is shown.
     if (event) shelf.shelve(event);
   }
-  shelf.tell(fresh.find(({ event }) => event)?.event.batch ?? null);
+  shelf.tell();
   return fresh.length;
 }
 
@@ -123,7 +123,7 @@ export async function nameCarried(shelf, { entries }, { kept, had, aside }) {
   for (const { sha256 } of named) shelf.carried.delete(sha256);
   for (const entry of refused) shelf.carried.set(entry.sha256, entry);
   const boils = refused.map(({ line }) => unshelve(shelf, line)).filter(Boolean);
-  shelf.tell(null);
+  shelf.tell();
   return [...new Set(boils)];
 }
 

@@ -14,7 +14,7 @@ async function put(shelf, change) {
   shelf.record.incidents = change(waiting(shelf));
   const record = structuredClone(shelf.record);
   await shelf.database.run(['phone'], 'readwrite', ({ phone }) => { phone.put(record, 'phone'); });
-  shelf.tell(null);
+  shelf.tell();
 }
 
 const without = (id) => (notes) => notes.filter((note) => note.id !== id);

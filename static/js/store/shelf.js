@@ -91,7 +91,7 @@ export class Shelf {
     if (fresh.acked) this.own.clear();
     writeCanary(device, this.record.seq);
     this.wiped = null;
-    this.tell(null);
+    this.tell();
   }
 
   /** What is chosen on this phone: station, person, for whom, boil. */
@@ -100,7 +100,7 @@ export class Shelf {
   /** The same, done when the disk has it. */
   keepChoice(choice) {
     Object.assign(this.record, choice);
-    this.tell(null);
+    this.tell();
     return this.saveRecord();
   }
 
@@ -121,7 +121,7 @@ export class Shelf {
     const { record } = this, known = JSON.stringify([crew, units, language]) === JSON.stringify([record.crew, record.units, record.language]), given = station && station !== record.given ? { station, given: station } : {};
     if (name === record.name && moved === record.moved && known && !given.station) return Promise.resolve();
     Object.assign(record, { name, moved, signed: stillSigned(record.signed, record.crew, crew), crew, units, language }, given);
-    this.tell(null);
+    this.tell();
     return this.saveRecord();
   }
 
@@ -174,7 +174,8 @@ export class Shelf {
     return () => this.listeners.delete(listener);
   }
 
-  tell(batch) { for (const listener of this.listeners) listener({ batch }); }
+  /** `pressed`: an entry of this phone's own, just made; else news of any kind. */
+  tell(pressed = false) { for (const listener of this.listeners) listener(pressed); }
 
   /** A new event of this phone: visible at once; `kept` is done when the disk has it. */
   write(draft) {
@@ -186,7 +187,7 @@ export class Shelf {
     this.unkept.add(event.seq);
     this.shelve(event);
     const kept = this.keep(event.seq, line);
-    this.tell(event.batch);
+    this.tell(true);
     return { event, kept };
   }
 
@@ -205,7 +206,7 @@ export class Shelf {
       await this.database.run(['own'], 'readwrite', ({ own }) => { own.put({ seq, line }); });
     } catch (error) {
       this.saving = 'failing';
-      this.tell(null);
+      this.tell();
       throw error;
     }
     performance.mark('kept');
@@ -213,7 +214,7 @@ export class Shelf {
     this.lastKept = Math.max(this.lastKept, seq);
     writeCanary(this.record.device, this.lastKept);
     if (!this.unkept.size) this.saving = 'ok';
-    this.tell(null);
+    this.tell();
   }
 
   /** A photo or a sound: its bytes on disk first, then the entry that names them. */
@@ -277,7 +278,7 @@ export class Shelf {
       this.record.aside = [...this.record.aside.filter(({ seq }) => seq !== said.seq), said];
     }
     await this.saveRecord();
-    this.tell(null);
+    this.tell();
   }
 
   /** A server restored from an older backup: everything still here is offered again. */
@@ -312,7 +313,7 @@ export class Shelf {
     const { device, seq } = this.record;
     if (this.wiped || !entries || entries <= seq) return;
     this.wiped = { device, lost_from: seq + 1, lost_to: entries };
-    this.tell(null);
+    this.tell();
   }
 
   /** A pull: lines in pages, with the cursor, in one transaction. */
@@ -329,8 +330,8 @@ export class Shelf {
       phone.put({ ...this.record, ...pulled }, 'phone');
     });
     Object.assign(this.record, pulled);
-    const touched = new Set(fresh.map(([event]) => { this.shelve(event); return event.batch; }));
-    this.tell([...touched][0] ?? null);
+    for (const [event] of fresh) this.shelve(event);
+    this.tell();
   }
 }
 

@@ -72,7 +72,7 @@ export class Exchange {
       this.refused = error instanceof Refused ? { code: error.code, say: error.message } : null;
       if (this.refused?.code === 'locked-out') await this.shelf.setLockedOut(true);
     }
-    this.shelf.tell(null);
+    this.shelf.tell();
   }
 
   /** Adds this phone with the office's code. */
