@@ -40,7 +40,7 @@ def measure() -> list[Row]:
         with running(Path(folder) / "data", "demo") as program:
             say("first load")
             rows += measure_first_load(playwright, program)
-            say("presses, about six minutes")
+            say("presses, about eight minutes")
             rows += measure_taps(playwright, program)
             rows += measure_burn(playwright, program)
             say("10,000 events")

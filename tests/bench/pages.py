@@ -11,21 +11,25 @@ from playwright.sync_api import BrowserContext, Page, Playwright
 from tests.browsers import phone, slow_down, wait_true
 
 SLOWER, REST_MS, SETTLE_MS = 6, 2000, 4000
+WATCHED = "painted", "kept"
 
 # Painted: the second animation frame after pointerup. Kept: the page's own mark after its
-# strict write completed. Both are counted from the event's own time stamp.
+# strict write completed. Both are counted from the event's own time stamp, each in presses of
+# its own: whoever asks for a second frame makes the browser draw it before it hands the page
+# what the disk says.
 WATCH = """() => {
   window.presses = [];
   addEventListener('pointerup', (event) => {
-    const press = { at: event.timeStamp };
+    const press = { at: event.timeStamp, what: window.watched };
     window.presses.push(press);
-    const painted = () => { press.painted = performance.now() - press.at; };
+    if (press.what !== 'painted') return;
+    const painted = () => { press.took = performance.now() - press.at; };
     requestAnimationFrame(() => requestAnimationFrame(painted));
   }, { capture: true });
   new PerformanceObserver((list) => {
     for (const mark of list.getEntriesByName('kept')) {
-      const press = window.presses.find((p) => p.kept === undefined && p.at <= mark.startTime);
-      if (press) press.kept = mark.startTime - press.at;
+      const press = window.presses.findLast((p) => p.at <= mark.startTime);
+      if (press?.what === 'kept') press.took ??= mark.startTime - press.at;
     }
   }).observe({ type: 'mark' });
 }"""
@@ -66,13 +70,14 @@ class Pressed:
         self.session = page.context.new_cdp_session(page)
         page.evaluate(WATCH)
 
-    def turn(self, times: int, rhythm_ms: int) -> None:
-        """`times` presses, slowed."""
+    def turn(self, watched: str, times: int, rhythm_ms: int) -> None:
+        """`times` presses, slowed, each watched until it is `painted` or `kept`."""
+        self.page.evaluate(f"void (window.watched = {watched!r})")
         self._slower(SLOWER)
         for _ in range(times):
             self.page.wait_for_timeout(rhythm_ms)
             self.page.touchscreen.tap(*self.spot)
-        wait_true(self.page, "presses.every((press) => press.painted && press.kept)")
+        wait_true(self.page, "presses.every(({ took }) => took)")
         self._slower(1)
 
     def _slower(self, rate: int) -> None:
@@ -81,7 +86,8 @@ class Pressed:
     def times(self) -> Presses:
         """All presses so far."""
         done = self.page.evaluate("presses")
-        return Presses([p["painted"] for p in done], [p["kept"] for p in done])
+        took = {what: [p["took"] for p in done if p["what"] == what] for what in WATCHED}
+        return Presses(**took)
 
 
 # Both pages mark the moment they answer presses.

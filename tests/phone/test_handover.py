@@ -201,7 +201,7 @@ def test_inside_the_zone_the_newcomer_shadows_until_the_last_cut(crew: list[Hand
     greta.go("roller", HOT)
     greta.bar("Maren shows you the card: look on")
     greta.press("Look")
-    assert greta.page.locator("h1").inner_text() == "Glance card"
+    greta.page.locator("h1", has_text="Glance card").wait_for()
     greta.press("I shadow from here", "No questions, said by Greta")
     greta.leads("Maren has the boil")
     maren.go("packing", HOT)
@@ -214,4 +214,4 @@ def test_inside_the_zone_the_newcomer_shadows_until_the_last_cut(crew: list[Hand
     )
     maren.bar("Greta has shadowed: hand over")
     maren.press("Look")
-    assert maren.page.locator("h1").inner_text() == "Handover"
+    maren.page.locator("h1", has_text="Handover").wait_for()

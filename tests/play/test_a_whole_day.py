@@ -140,7 +140,7 @@ def colour_pull_and_build(table: CrewPhone) -> None:
 def glance_handover(kettle: CrewPhone, table: CrewPhone) -> None:
     """Inside the zone: the short card is shown and taken; the boil stays where it is."""
     kettle.go("handover")
-    assert kettle.page.locator("h1").inner_text() == "Glance card"
+    kettle.page.locator("h1", has_text="Glance card").wait_for()
     kettle.page.get_by_role("button", name="Show the newcomer").click()
     kettle.page.locator(".panel").get_by_text("Greta", exact=True).click()
     table.be("Greta")

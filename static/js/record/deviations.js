@@ -17,6 +17,13 @@ function openAtLighting(sheet, live, steps) {
   return still.length ? [entry('check:lit_open', 'lit_open', lit.at, lit.by, { what: still.join(',') })] : [];
 }
 
+/** The figures that the checks look at; `before` itself where none of them moved, so that nothing is checked again. */
+export function checkedFigures({ checks }, figures, before = null) {
+  const names = checks.flatMap(({ figure, low, high }) => [figure, low, high]).filter((name) => typeof name === 'string' && name in figures);
+  if (before && names.every((name) => figures[name] === before[name])) return before;
+  return Object.fromEntries(names.map((name) => [name, figures[name]]));
+}
+
 const limit = (side, figures) => (typeof side === 'string' ? figures[side] ?? null : side);
 
 /** A figure is held against its limits once; without one every reading is, by itself. */

@@ -2,7 +2,7 @@
 // The shape of the state is in docs/contracts.md, section 4.
 
 import { life, lots, tallies, whereabouts, words } from './aspects.js';
-import { deviations } from './deviations.js';
+import { checkedFigures, deviations } from './deviations.js';
 import { evaluate } from './graph.js';
 import { Live } from './live.js';
 import { inOrder } from './order.js';
@@ -17,7 +17,7 @@ const same = (one, other) => one.every((part, i) => part === other[i]);
 
 /** A fold that goes on as its batch grows: a part of the state is made again only where what it read has changed. */
 export class Folding {
-  constructor(sheet) { Object.assign(this, { sheet, live: null, seen: 0, figures: null, parts: new Map() }); }
+  constructor(sheet) { Object.assign(this, { sheet, live: null, seen: 0, figures: null, checked: null, parts: new Map() }); }
 
   /** The state after these events; those of the call before stand first among them. */
   state(events) {
@@ -41,10 +41,11 @@ export class Folding {
     const steps = this.part(foldSteps), values = this.part(foldValues), gone = this.part(dropped);
     const inputs = { moments: this.part(moments, steps), latest: this.part(latest, values), tallies: this.part(tallies) };
     const figures = this.figures = evaluate(sheet.graph, inputs, this.figures);
+    this.checked = checkedFigures(sheet, figures, this.checked);
     return {
       ...life(sheet, live), ...inputs, figures, steps, values, dropped: gone,
       owed: this.part(owed, steps, values),
-      off: this.part(deviations, steps, values, figures),
+      off: this.part(deviations, steps, values, this.checked),
       conflicts: [...this.part(reopenedUnseen), ...this.part(twoCorrections), ...this.part(twoTook)],
       ...this.part(hands), ...this.part(turned), ...this.part(words), ...this.part(lots), ...this.part(whereabouts),
       unread: [...live.unread], unfiled: [...live.unfiled],

@@ -22,8 +22,10 @@ const pause = (ms) => new Promise((done) => setTimeout(done, ms));
 
 const home = async (ctx, system) => (system.home ? works(t`Started from its icon.`) : fails(t`It runs in a browser’s tab: its data may vanish. Do the steps above.`));
 
-/** Every file, the boils' sheets, and a write that is read back. The network is not asked. */
-async function offline({ shelf }) {
+/** Every file, the boils' sheets, and a write that is read back. What a phone just added still lacks is waited
+ * for; else the network is not asked. */
+async function offline({ shelf, updates }) {
+  await updates.keepRest();
   const { files, lacking } = await keptFiles();
   if (lacking.length) return fails(files ? t`${lacking.length} of ${files} files are missing or broken. Press ‘Fetch the app again’ where the shop can be reached.` : t`The app is not kept here yet. Press ‘Fetch the app again’ where the shop can be reached.`);
   const without = shelf.batches().filter(({ id, phase }) => phase === 'open' && !shelf.sheet(id)).length;

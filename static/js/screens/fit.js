@@ -38,10 +38,10 @@ export function fit(element, text, size, room, least = SQUEEZE) {
   const words = text.split(' '), whole = widthOf(text, size) + 2;
   const one = words.length === 1 || room / whole >= least;
   const wide = one ? whole : broken(words, size) + 2;
-  // What is squeezed takes no more room than it fills; one line that goes is as wide as it is.
+  // What is squeezed takes no more room than it fills.
   const squeezed = wide > room;
   const style = [
-    `font-size: ${size}px; white-space: ${one ? 'nowrap' : 'normal'}`, one && !squeezed ? '' : `width: ${Math.ceil(wide)}px`,
+    `font-size: ${size}px; white-space: ${one ? 'nowrap' : 'normal'}`, `width: ${Math.ceil(wide)}px`,
     squeezed ? `margin-right: ${room - wide}px; transform: scaleX(${(room / wide).toFixed(3)})` : '',
   ].join('; ');
   if (known?.style !== style) element.style.cssText = style;

@@ -141,7 +141,7 @@ export class LayUp {
     const drawn = isDrawn(step), { drawing } = this.at;
     this.at.board.classList.toggle('laying', drawn);
     if (drawn && drawing.firstChild !== this.side) drawing.replaceChildren(this.side, this.aside);
-    else if (!drawn) drawing.replaceChildren();
+    else if (!drawn && drawing.firstChild) drawing.replaceChildren();
     if (drawn) this.draw(state, step);
     if (drawn && room) fit(this.at.say, step.say, SAY, room, LEAST); else unfit(this.at.say);
     this.lookers(state, step);

@@ -1,6 +1,8 @@
 // What this phone sounds with, and whether it can now. A browser lets sound out only after a press, and
 // may take it away again while another app is in front.
 
+import { attr } from './dom.js';
+
 // Two tones below 1500 Hz, which an old ear and ear muffs still let through, in two and a half pulses a second
 // (danger signals, ISO 7731: 500 to 2500 Hz with strength below 1500, pulses of 0.2 to 5 Hz; from memory).
 const TONES = [740, 988], PULSES = 3, PULSE_S = 0.4, ON_S = 0.24, EDGE_S = 0.015;
@@ -57,7 +59,7 @@ export class Sound {
   }
 
   say(ready) {
-    document.body.dataset.sound = ready ? 'ready' : 'off';
+    attr(document.body, 'data-sound', ready ? 'ready' : 'off');
     if (ready === this.ready) return;
     this.ready = ready;
     this.told();
