@@ -16,8 +16,8 @@ export function stamp(id) {
 
 /** Changes the one text of an element; a new node would have to be styled. */
 function setText(element, words) {
-  const [text, more] = element.childNodes;
-  if (text?.nodeType === Node.TEXT_NODE && !more) text.data = words; else element.textContent = words;
+  const text = element.firstChild;
+  if (text?.nodeType === Node.TEXT_NODE && !text.nextSibling) text.data = words; else element.textContent = words;
 }
 
 const shown = new WeakMap();
