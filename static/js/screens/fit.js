@@ -39,11 +39,8 @@ export function fit(element, text, size, room, least = SQUEEZE) {
   const one = words.length === 1 || room / whole >= least;
   const wide = one ? whole : broken(words, size) + 2;
   // What is squeezed takes no more room than it fills.
-  const squeezed = wide > room;
-  const style = [
-    `font-size: ${size}px; white-space: ${one ? 'nowrap' : 'normal'}`, `width: ${Math.ceil(wide)}px`,
-    squeezed ? `margin-right: ${room - wide}px; transform: scaleX(${(room / wide).toFixed(3)})` : '',
-  ].join('; ');
+  const squeezed = wide > room ? `margin-right: ${room - wide}px; transform: scaleX(${(room / wide).toFixed(3)})` : '';
+  const style = `font-size: ${size}px; white-space: ${one ? 'nowrap' : 'normal'}; width: ${Math.ceil(wide)}px; ${squeezed}`;
   if (known?.style !== style) element.style.cssText = style;
   fitted.set(element, { asked, style });
 }
