@@ -35,6 +35,8 @@ TO_STDERR = {
         for name in ("console", "access")
     },
 }
+# What the slowest computer we think of needs for it; two old cores need four.
+WORKER_START_SECONDS = 10.0
 RENEWAL_CHECK_SECONDS = float(os.environ.get("KETTLESIDE_RENEWAL_SECONDS", "3600"))
 
 
@@ -82,6 +84,8 @@ def granian(listening: Listening) -> MPServer:
         blocking_threads=1,
         websockets=False,
         respawn_failed_workers=True,
+        # A worker that is replaced serves on until the new one has had time to start.
+        respawn_interval=WORKER_START_SECONDS,
         workers_kill_timeout=10,
         log_level=LogLevels.warning,
         log_dictconfig=TO_STDERR,

@@ -254,5 +254,5 @@ def test_the_same_words_said_again_are_heard_again(ear: Listener) -> None:
         ear.press("button", "Room")
         told(ear, "Asked: Room")
         ear.press("button", "Later")
-        assert (ear.dialog, ear.heard) == (None, [])
+        assert (ear.dialog, [words for words in ear.heard if "Asked" in words]) == (None, [])
         ear.wait(5000)

@@ -30,7 +30,7 @@ def card_of(sheet: dict[str, Any]) -> CardPage:
 
 def sides(pdf: bytes) -> list[str]:
     """What each page draws: its content stream (ISO 32000-1, 7.8.2) in cp1252."""
-    streams = re.findall(rb"stream\r?\n(.*?)\r?\nendstream", pdf, re.S)
+    streams = re.findall(rb"stream\n(.*?)\nendstream", pdf, re.S)
     opened = [zlib.decompress(stream).decode("cp1252") for stream in streams]
     return [text for text in opened if " Tf" in text]
 

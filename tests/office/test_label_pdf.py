@@ -32,7 +32,7 @@ POINT_MM = 25.4 / 72
 
 
 def streams(pdf: bytes) -> str:
-    found = re.findall(rb"stream\r?\n(.*?)\r?\nendstream", pdf, re.S)
+    found = re.findall(rb"stream\n(.*?)\nendstream", pdf, re.S)
     opened = [zlib.decompress(stream).decode("cp1252") for stream in found]
     return next(text for text in opened if " Tf" in text)
 

@@ -40,7 +40,7 @@ def flat(page: str) -> str:
 
 def pages_of(pdf: bytes) -> list[str]:
     """What each page draws, photos left out."""
-    streams = re.findall(rb"stream\r?\n(.*?)\r?\nendstream", pdf, re.S)
+    streams = re.findall(rb"stream\n(.*?)\nendstream", pdf, re.S)
     texts = [zlib.decompress(s).decode("cp1252") for s in streams if s[:1] == b"x"]
     return [text for text in texts if " Tf" in text]
 
