@@ -29,7 +29,7 @@ def main() -> None:
 
 
 def take_record(playwright: Playwright, folder: Path) -> None:
-    """What went off in the demo's closed boil and what comes after, at a desk as narrow as a phone."""
+    """What went off in the demo's closed boil, at a desk as narrow as a phone."""
     browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
     with running(folder / "data", "demo") as program:
         beside(program.data, PASSWORDS + "answer = 0")

@@ -14,6 +14,7 @@ from PIL import Image
 from pytest_django import DjangoAssertNumQueries
 
 from shop.plan.drawing import kept_from, raster_of
+from shop.screens.office import picture_hand
 from shop.screens.office.picture_asks import opened
 from shop.store import drawings, files
 from shop.store.access import access_batch, access_drawing
@@ -30,6 +31,8 @@ SIZE = {"log": "11", "rod": "14"}
 @pytest.fixture(autouse=True)
 def data(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Iterator[None]:
     monkeypatch.setenv("KETTLESIDE_DATA", str(tmp_path))
+    # Pictures of the test before may still be worked on, and are waited for.
+    monkeypatch.setattr(picture_hand, "BUSY_S", 120)
     yield
 
 
