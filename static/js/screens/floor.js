@@ -95,11 +95,11 @@ export async function start(shelf) {
 
   ctx.show = show;
   addEventListener('hashchange', () => show());
-  // What a press does to the work is painted at once, how it is kept a moment later; other news waits for a
-  // frame, once for all of it.
+  // What a press does to the work is painted at once, all else of the screen a moment later; other news waits
+  // for a frame, once for all of it.
   let waiting = 0;
   const later = () => { waiting ||= requestAnimationFrame(() => { waiting = 0; show(); }); };
-  const press = () => { pressedAt = performance.now(); screen.update?.(); bars.update(screen); afterPress(later); };
+  const press = () => { pressedAt = performance.now(); screen.update?.(); rail.stage(); bars.update(screen); afterPress(later); };
   shelf.on((pressed) => (pressed ? press() : later()));
   setInterval(tick, 1000);
   document.addEventListener('visibilitychange', tick);

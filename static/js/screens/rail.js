@@ -34,8 +34,15 @@ export function makeRail(ctx) {
     put(at.leads, lead && (same ? t`has the boil` : t`${ctx.name(sheet, lead)} has the boil`));
   }
 
+  /** Never a moment later than the press: nothing may be called kept that is not. */
+  function stage() {
+    const [words, className] = stageWords(ctx);
+    put(at.stage, words);
+    attr(at.stage, 'class', `stage ${className}`);
+  }
+
   return {
-    root,
+    root, stage,
     update({ batch: now, where, up, burning }) {
       const sheet = now ? ctx.sheet(now) : null;
       if (shown !== now) { boil(sheet); shown = now; }
@@ -45,9 +52,7 @@ export function makeRail(ctx) {
       put(at.where, where);
       people(sheet);
       hide(at.burn, !sheet || burning || ctx.state(now).phase !== 'open');
-      const [words, className] = stageWords(ctx);
-      put(at.stage, words);
-      attr(at.stage, 'class', `stage ${className}`);
+      stage();
     },
   };
 }
