@@ -11,12 +11,19 @@ async function keep(pack) {
     cache.put(path, new Response(coded ? Uint8Array.from(atob(text), (c) => c.charCodeAt(0)) : text, { headers: { 'Content-Type': type, ...headers } }))));
 }
 
-/** What no first visit needs: fetched once, as soon as a phone is added. */
-async function keepRest() {
+async function bringRest() {
   const cache = await caches.open(SHELF);
   if (await cache.match(REST)) return;
   await keep(REST);
   await cache.put(REST, new Response('kept'));
+}
+
+let coming = null;
+
+/** What no first visit needs: fetched once, however many ask while it comes. */
+function keepRest() {
+  coming ??= bringRest().finally(() => { coming = null; });
+  return coming;
 }
 
 const old = (name) => name.startsWith('kettleside-') && name !== SHELF;

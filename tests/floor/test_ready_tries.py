@@ -60,7 +60,7 @@ def tried(page: Page, check: str) -> str:
     """What the page says of one try."""
     row = page.locator(f"[data-check={check}]")
     row.get_by_role("button").click()
-    wait_true(page, f"document.querySelector('[data-check={check}]').dataset.end")
+    wait_true(page, f"document.querySelector('[data-check={check}]').dataset.end", 60)
     return row.inner_text()
 
 
