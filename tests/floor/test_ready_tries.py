@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, Playwright
+from playwright.sync_api import Page, Playwright, Route
 
 from tests.bench.shop import add_phone
 from tests.browsers import phone, wait_true
@@ -153,6 +153,26 @@ def test_what_a_browser_cannot_do_is_told_apart_from_what_fails(
             assert "This phone can’t" in tried(page, check)
         # What it can't keep lit is set by hand, and the step is there now.
         assert page.get_by_text("Screen timeout").count() == 1
+
+
+def test_a_try_goes_on_when_the_shop_first_answers(
+    playwright: Playwright, program: Program, tmp_path: Path
+) -> None:
+    """A phone just added knows nothing of the shop yet; what it learns leaves the page standing."""
+    waiting: list[Route] = []
+    with phone(playwright, tmp_path / "phone") as context:
+        context.route("**/sync/pull**", lambda route: waiting.append(route))
+        page = context.pages[0]
+        page.goto(f"http://localhost:{program.port}/floor/#add={add_phone(program.data)['code']}")
+        page.locator(".row", has_text="Is this phone ready?").click(timeout=30_000)
+        said = tried(page, "room")
+        assert "are free" in said
+        wait_until(lambda: page.evaluate("1") == 1 and bool(waiting), 20)
+        with page.expect_response("**/sync/phone"):
+            waiting[-1].continue_()
+            context.unroute("**/sync/pull**")
+        page.evaluate("new Promise((done) => requestAnimationFrame(() => setTimeout(done)))")
+        assert page.locator("[data-check=room]").inner_text() == said
 
 
 def test_every_write_of_a_try_asks_for_strict_durability(

@@ -26,10 +26,11 @@ export class Context {
     return state;
   }
 
-  /** Whether this app may work on a boil: on one that is lit always, else from the oldest version the shop trusts with it. */
-  mayStart(batch) {
-    return (this.shelf.record.minStart ?? APP) <= APP || this.state(batch).moments.lit !== undefined;
-  }
+  /** Whether the shop trusts this app with a boil that is not lit yet; so it does until it says otherwise. */
+  get trusted() { return (this.shelf.record.minStart ?? APP) <= APP; }
+
+  /** Whether this app may work on a boil: on one that is lit always. */
+  mayStart(batch) { return this.trusted || this.state(batch).moments.lit !== undefined; }
 
   /** Open boils whose sheet is here. */
   boils() {

@@ -41,7 +41,7 @@ function screenFor(ctx, parts) {
 /** What decides which screen stands; while it stays the same the screen only updates. */
 function addressNow(ctx) {
   const { shelf, staying, safe } = ctx, hash = location.hash.slice(1), { saving, soleTab, phone } = shelf;
-  return [hash.startsWith('add=') ? '/' : hash, Boolean(phone), phone?.by, shelf.record.for, isShut(ctx), saving, soleTab, Boolean(shelf.sheet(hash.split('/')[2])), shelf.record.minStart, shelf.record.moved && !staying && safe()].join('|');
+  return [hash.startsWith('add=') ? '/' : hash, Boolean(phone), phone?.by, shelf.record.for, isShut(ctx), saving, soleTab, Boolean(shelf.sheet(hash.split('/')[2])), ctx.trusted, shelf.record.moved && !staying && safe()].join('|');
 }
 
 /** What the rest of the app does by itself, once it is here. */
