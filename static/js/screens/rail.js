@@ -38,7 +38,7 @@ export function makeRail(ctx) {
   function stage() {
     const [words, className] = stageWords(ctx);
     put(at.stage, words);
-    attr(at.stage, 'class', `stage ${className}`);
+    attr(at.stage, 'class', className);
   }
 
   return {
