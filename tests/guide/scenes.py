@@ -107,6 +107,9 @@ def _go(page: Page, program: Program, scene: Scene) -> None:
     if scene.press:
         scene.press(page)
         page.locator(".stage", has_text="at the shop").wait_for()
+    if page.locator(".station").count():
+        # Its clock must have gone on for a second.
+        page.locator("body[data-sound=ready]").wait_for()
     page.wait_for_timeout(500)
 
 
