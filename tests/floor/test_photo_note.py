@@ -53,6 +53,17 @@ from shop.store import access, read
 answer = read.batch_report(access.access_batch(access.only_shop().id, {!r}))["files"]
 """
 
+# Where a station's keys lie, frame by frame from the first.
+PLACES = """window.places = [];
+const look = () => {
+  const keys = [...document.querySelectorAll('.station .keys button, .station .stamps button')];
+  const named = keys.filter(({ textContent }) => textContent);
+  const lie = (key) => [key.textContent, key.getBoundingClientRect().x, key.offsetWidth];
+  if (named.length) window.places.push(JSON.stringify(named.map(lie)));
+  requestAnimationFrame(look);
+};
+look();"""
+
 
 def camera_jpeg(width: int = 4000, height: int = 3000) -> bytes:
     """As a phone's camera writes it: turned by a tag, with the place it was taken at (Exif 2.32,
@@ -71,6 +82,24 @@ def camera_jpeg(width: int = 4000, height: int = 3000) -> bytes:
 def program(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Program]:
     with running(tmp_path_factory.mktemp("photos") / "data", "demo") as started:
         yield started
+
+
+@pytest.mark.parametrize("width", [390, 320])
+@pytest.mark.parametrize("place", [KETTLE, ROLLER])
+def test_no_key_moves_when_camera_and_microphone_come(
+    playwright: Playwright, program: Program, tmp_path: Path, place: str, width: int
+) -> None:
+    """Whoever is about to press one presses that one."""
+    with phone(playwright, tmp_path / "phone") as context:
+        context.add_init_script(PLACES)
+        page = context.pages[0]
+        page.set_viewport_size({"width": width, "height": 844})
+        base = f"http://localhost:{program.port}/floor/"
+        page.goto(f"{base}#add={add_phone(program.data)['code']}")
+        page.locator(".row", has_text="Maren").click(timeout=30_000)
+        page.goto(f"{base}#/b/{place}")
+        page.get_by_role("button", name="Photo").wait_for()
+        assert len(set(page.evaluate("window.places"))) == 1
 
 
 @pytest.fixture(scope="module")

@@ -1,7 +1,6 @@
 // Camera and microphone at a station: one press, bound to the step in hand.
 
 import { t } from '../record/language.js';
-import { key } from './dom.js';
 import { takePhoto } from './files.js';
 import { sign } from './sign.js';
 import { speak } from './soundnote.js';
@@ -15,23 +14,16 @@ function placeOf({ sheet, batch, station, now }) {
   return { batch, station, step, nth: nth && Number(nth), block: sheet.steps[step]?.block };
 }
 
-/** The focus goes back to the board, so that the next press of a pedal finishes the step. */
-function mediaKey(place, words, line, use) {
-  const found = key('', () => { place.at.board.focus({ preventScroll: true }); use(place.ctx, placeOf(place)); });
-  found.setAttribute('aria-label', words);
-  found.append(sign(line));
-  return found;
+/** A key that stood empty gets its name and its drawing. */
+function furnish(empty, words, line) {
+  empty.setAttribute('aria-label', words);
+  empty.append(sign(line));
 }
 
-/** Put beside the station's other keys; where things are counted there is no room for the second, and it is under 'Write'. */
+/** The focus goes back to the board, so that the next press of a pedal finishes the step. */
 export function mediaKeys(place) {
-  const camera = mediaKey(place, t`Photo`, CAMERA, takePhoto), microphone = mediaKey(place, t`Speak`, MICROPHONE, speak);
-  const show = () => { microphone.hidden = !place.ended.hidden; };
-  new MutationObserver(show).observe(place.ended, { attributeFilter: ['hidden'] });
-  show();
-  // On the narrowest phones four keys stand in a row: the camera takes the place of one of the minutes.
-  const narrow = matchMedia('(max-width: 360px)'), stand = () => (narrow.matches ? place.at.stamps.append(camera) : microphone.before(camera));
-  place.at.keys.append(microphone);
-  narrow.addEventListener('change', stand);
-  stand();
+  const use = (take) => () => { place.at.board.focus({ preventScroll: true }); take(place.ctx, placeOf(place)); };
+  furnish(place.camera, t`Photo`, CAMERA);
+  furnish(place.microphone, t`Speak`, MICROPHONE);
+  Object.assign(place, { photo: use(takePhoto), speak: use(speak) });
 }

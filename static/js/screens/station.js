@@ -39,6 +39,19 @@ class Station {
       key(t`Write`, () => this.write()), this.off = key(t`Went off`, () => markPanel(ctx, this.batch, station, this.board.log && (() => this.turn()))),
       key(t`Pass`, () => passPanel(ctx, this.batch, station, this.now)), this.ended = key(t`Done`, () => this.endCount()),
     );
+    this.mediaRooms();
+  }
+
+  /** Camera and microphone have their rooms from the first, so that no key moves under a finger when they come. On the
+   * narrowest phones four keys stand in a row: the camera takes the place of one of the minutes. */
+  mediaRooms() {
+    const { keys, stamps } = this.at, narrow = matchMedia('(max-width: 360px)');
+    this.camera = key('', () => this.photo(), 'media');
+    this.microphone = key('', () => this.speak(), 'media');
+    const stand = () => (narrow.matches ? stamps.append(this.camera) : this.microphone.before(this.camera));
+    keys.append(this.microphone);
+    narrow.addEventListener('change', stand);
+    stand();
   }
 
   /** Undo, or look back; and the finishing presses for what happened some minutes ago. */
@@ -86,7 +99,9 @@ class Station {
     this.root.classList.toggle('at-rest', !step);
     document.body.classList.toggle('at-blade', step?.heading === 'cut');
     put(at.finishWord, step?.tally ? '+1' : t`Done`);
+    // Where things are counted there is no room for the microphone, and it is under 'Write'.
     hide(this.ended, !step?.tally);
+    hide(this.microphone, Boolean(step?.tally));
     const open = state.off.filter(({ mended }) => !mended).length;
     put(this.off, open ? t`Went off ${open}` : t`Went off`);
   }
