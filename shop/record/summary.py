@@ -16,7 +16,7 @@ Line = dict[str, Any]
 # The moments of a boil in the order in which they come, as far as its sheet has them.
 MOMENTS = {
     "lit": Sentence("Lit"),
-    "boil": Sentence("Boiled"),
+    "boil": Sentence("At the boil"),
     "at_130": Sentence("130 °C"),
     "at_140": Sentence("140 °C, flame low"),
     "poured": Sentence("Poured"),

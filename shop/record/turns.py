@@ -6,6 +6,7 @@ from typing import Any
 from shop.record.check import Sheet
 from shop.record.live import Live
 from shop.record.order import Event, actor, at, by_time, ref_of
+from shop.sentences import Sentence, listed
 
 RODS = "rods"
 
@@ -60,15 +61,19 @@ def rod_ends(turns: list[Turn]) -> list[dict[str, Any]]:
     return [s for s in stretches if s["to"] is None or s["to"] >= s["from"]]
 
 
-def reading_end(sheet: Sheet, turns: list[Turn]) -> str:
+def reading_end(sheet: Sheet, turns: list[Turn]) -> Sentence:
     """Which end reads, in words: the log's mark, then the rods that came the other way round."""
-    words: str = sheet["picture"]["reading_end"]
-    other = ", ".join(_rods(s) for s in rod_ends(turns) if s["turned"])
-    return f"{words}; the other way round: {other}" if other else words
+    words = Sentence(sheet["picture"]["reading_end"])
+    other = listed(_rods(s) for s in rod_ends(turns) if s["turned"])
+    if not other:
+        return words
+    return Sentence("{words}; the other way round: {other}", words=words, other=other)
 
 
-def _rods(stretch: dict[str, Any]) -> str:
+def _rods(stretch: dict[str, Any]) -> Sentence:
     first, last = stretch["from"], stretch["to"]
     if last is None:
-        return f"rods {first} on"
-    return f"rod {first}" if first == last else f"rods {first} to {last}"
+        return Sentence("rods {first} on", first=first)
+    if first == last:
+        return Sentence("rod {first}", first=first)
+    return Sentence("rods {first} to {last}", first=first, last=last)

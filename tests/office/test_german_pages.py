@@ -14,6 +14,7 @@ from django.utils import translation
 from shop.craft.calculation import name_in_words
 from shop.management.catalogues import FLOOR, OFFICE, gathered
 from shop.management.gathering import ROOT, english, floor_texts, of_page, office_texts
+from shop.record.turns import reading_end
 from shop.screens.office.sheet_words import looked_up
 from shop.sentences import READER
 from shop.store.people import people, set_person
@@ -184,6 +185,20 @@ def test_a_name_of_the_bench_is_read_as_the_bench_means_it(name: str) -> None:
         said = name_in_words(name).read()
     READER.reset(before)
     assert said == ON_THE_BENCH[name]
+
+
+def test_rods_that_read_from_the_other_end_are_said_in_german() -> None:
+    words = "The end with the dot of brown in the casing"
+    before = READER.set(looked_up)
+    with translation.override("de"):
+        said = reading_end(
+            {"picture": {"reading_end": words}},
+            [{"from_rod": 12}, {"from_rod": 21}, {"from_rod": 31}, {"from_rod": 32}],
+        ).read()
+    READER.reset(before)
+    assert said == (
+        "Das Ende mit dem braunen Tupfen im Mantel; anders herum: Stäbe 12 bis 20, Stab 31"
+    )
 
 
 def test_what_is_english_is_told_from_what_is_german() -> None:

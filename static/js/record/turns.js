@@ -1,5 +1,6 @@
 // The log turned end for end: which rods read from their other end; shop/record/turns.py is the same.
 
+import { t } from './language.js';
 import { actor, at, compareTimes, refOf } from './order.js';
 
 const RODS = 'rods';
@@ -37,10 +38,10 @@ export function rodEnds(turns) {
     .filter(({ from, to }) => to === null || to >= from);
 }
 
-const rods = ({ from, to }) => (to === null ? `rods ${from} on` : from === to ? `rod ${from}` : `rods ${from} to ${to}`);
+const rods = ({ from, to }) => (to === null ? t`rods ${from} on` : from === to ? t`rod ${from}` : t`rods ${from} to ${to}`);
 
 /** Which end reads, in words: the log's mark, then the rods that came the other way round. */
 export function readingEnd(sheet, turns) {
   const words = sheet.picture.reading_end, other = rodEnds(turns).filter((stretch) => stretch.turned).map(rods).join(', ');
-  return other ? `${words}; the other way round: ${other}` : words;
+  return other ? t`${words}; the other way round: ${other}` : words;
 }
