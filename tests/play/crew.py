@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import BrowserContext, Page, Playwright
+from playwright.sync_api import BrowserContext, Page, Playwright, TimeoutError
 
 from tests.browsers import CHROMIUM, FLAGS, PHONE, wait_true
 
@@ -30,6 +30,7 @@ class CrewPhone:
         self.last_press = 0.0
         self.presses = 0
         self.offline = False
+        self.errors: list[str] = []
         self.context: BrowserContext
         self.page: Page
         self.start()
@@ -47,6 +48,7 @@ class CrewPhone:
         )
         self.context.set_offline(self.offline)
         self.page = self.context.pages[0]
+        self.page.on("pageerror", lambda error: self.errors.append(str(error)))
 
     def restart(self) -> None:
         """Closed and opened again, still without the network if it had none."""
@@ -83,11 +85,19 @@ class CrewPhone:
         """The words read at two metres."""
         return " ".join(self.page.locator(".station .board .call").inner_text().split())
 
+    @property
+    def what_stands(self) -> str:
+        """The page, for whoever reads why a press came to nothing."""
+        return f"{self.page.url} {self.page.locator('body').inner_text()!r} {self.errors}"
+
     def pass_until(self, call: str) -> None:
         """Goes on without doing, until the board calls for this step."""
         while self.call != call:
             self.page.locator(".station .keys").get_by_text("Pass", exact=True).click()
-            self.page.locator(".panel").get_by_text("No hands free", exact=True).click()
+            try:
+                self.page.locator(".panel").get_by_text("No hands free", exact=True).click()
+            except TimeoutError as lost:
+                raise AssertionError(self.what_stands) from lost
 
     def pour(self, readings: Readings) -> None:
         """The scene is closed by its one press; the press that brought it can't end it."""

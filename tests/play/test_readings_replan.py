@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +15,7 @@ from shop.record.words import say
 from tests.bench.shop import add_phone
 from tests.play.conftest import Loft, phone
 from tests.play.crew import CrewPhone
-from tests.programs import Program, manage
+from tests.programs import manage
 
 FOLD_HERE = """async (lines) => {
   const js = document.querySelector('script[type=module]').src.replace(/boot[.]js$/, '');
@@ -62,14 +61,6 @@ def weighed(crew: CrewPhone, density: str) -> None:
     crew.finish({"White density, trial rod": (density, "kg/m³")})
 
 
-@pytest.fixture(scope="module")
-def opened(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Loft, Program]]:
-    """One shop for the phones that stay alone with what they read."""
-    loft = Loft(tmp_path_factory.mktemp("loft"))
-    with loft.open() as program:
-        yield loft, program
-
-
 @pytest.mark.parametrize(
     ("peak", "brown", "density"),
     [
@@ -82,16 +73,14 @@ def opened(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Loft, Pro
 )
 def test_a_reading_that_is_off_changes_what_follows_as_python_says(
     playwright: Playwright,
-    opened: tuple[Loft, Program],
+    loft: Loft,
     home: Path,
     peak: dict[str, tuple[str, str]],
     brown: dict[str, tuple[str, str]],
     density: str,
 ) -> None:
-    # Its readings never leave the phone: four phones can use the same open shop.
-    loft, program = opened
-    crew = phone(playwright, loft, home, home.parent.name)
-    try:
+    with loft.open() as program:
+        crew = phone(playwright, loft, home, "alone")
         crew.join(add_phone(program.data)["code"], "Maren")
         crew.page.locator(".row", has_text="L6329C").wait_for()
         crew.network(False)
@@ -108,7 +97,6 @@ def test_a_reading_that_is_off_changes_what_follows_as_python_says(
             "peak" if peak else "brown" if brown else "", {"rod_metres"}
         )
         check_the_board_says_so(crew, there["figures"])
-    finally:
         crew.context.close()
 
 
