@@ -134,11 +134,16 @@ export class Board {
     if (at.reckon.hidden) return;
     const counted = step.tally ? String(state.tallies[step.tally] ?? 0) : '';
     const expected = figure && (figure.predicted || `${figure.number} ${figure.unit}`.trim());
-    const number = counted || figure.number, room = this.room - SIDE - (this.swatch(step) ? this.room * SWATCH : 0);
-    if (this.room) fit(at.number, number, NUMBER * this.far, room); else put(at.number, number);
+    this.large(counted || figure.number, step);
     put(at.unit, counted ? t(step.tally) : figure.unit);
     if (counted) put(at.says, expected ? t`of about ${expected}, ${restsOn(state)}` : '');
     else put(at.says, figure.predicted ? t`about: ${figure.says}` : figure.says);
+  }
+
+  /** The number in the room that the step's swatch leaves it. */
+  large(number, step) {
+    const room = this.room - SIDE - (this.swatch(step) ? this.room * SWATCH : 0);
+    if (this.room) fit(this.at.number, String(number), NUMBER * this.far, room); else put(this.at.number, String(number));
   }
 
   /** The portion in hand; at the hook that is the white. */

@@ -72,10 +72,7 @@ export function row({ what, more = '', press, mark, end }) {
 
 /** A list of texts; only what changed is touched. */
 export function putLines(list, lines) {
-  lines.forEach((words, i) => {
-    const line = list.children[i] ?? list.appendChild(document.createElement('li'));
-    if (line.textContent !== words) line.textContent = words;
-  });
+  lines.forEach((words, i) => put(list.children[i] ?? list.appendChild(document.createElement('li')), words));
   while (list.children.length > lines.length) list.lastElementChild.remove();
 }
 

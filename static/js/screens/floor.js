@@ -99,7 +99,12 @@ export async function start(shelf) {
   // for a frame, once for all of it.
   let waiting = 0;
   const later = () => { waiting ||= requestAnimationFrame(() => { waiting = 0; show(); }); };
-  const press = () => { pressedAt = performance.now(); screen.update?.(); rail.stage(); bars.update(screen); afterPress(later); };
+  const press = () => {
+    pressedAt = performance.now();
+    if (!screen.counting?.()) { screen.update?.(); bars.update(screen); }
+    rail.stage();
+    afterPress(later);
+  };
   shelf.on((pressed) => (pressed ? press() : later()));
   setInterval(tick, 1000);
   document.addEventListener('visibilitychange', tick);

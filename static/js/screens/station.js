@@ -65,7 +65,7 @@ class Station {
   screen() {
     const { root, batch } = this;
     return {
-      root, batch, up: `/b/${batch}`, where: () => this.name, update: () => this.update(), finish: () => this.finish(),
+      root, batch, up: `/b/${batch}`, where: () => this.name, update: () => this.update(), finish: () => this.finish(), counting: () => this.counting,
       focus: () => this.at.board.focus({ preventScroll: true }), leave: () => this.leave(),
     };
   }
@@ -166,8 +166,13 @@ class Station {
     if (record.length) this.ask(record, step, nth);
   }
 
+  /** The most frequent press: the number is one more at once, what rests on it is reckoned when the disk has answered. */
   count(step, minutes) {
-    this.wrote('+1', this.ctx.write({ batch: this.batch, kind: 'tally_counted', station: this.station, body: { what: step.tally, add: 1 }, ...happenedAgo(minutes) }));
+    const { batch, station } = this, { tallies } = this.ctx.state(batch);
+    this.board.large((tallies[step.tally] ?? 0) + 1, step);
+    this.counting = true;
+    this.wrote('+1', this.ctx.write({ batch, kind: 'tally_counted', station, body: { what: step.tally, add: 1 }, ...happenedAgo(minutes) }));
+    this.counting = false;
   }
 
   wrote(what, event, step, nth) {
