@@ -14,6 +14,11 @@ from tests.programs import Program, running
 ROLLER = "demo-handover/roller"
 RODS = ".station [data-at=number]"
 DEAD_MS = 1600
+# What the number says before the browser is given any time.
+ONE_MORE = f"""() => {{
+  document.querySelector('.station .finish').click();
+  return document.querySelector('{RODS}').textContent;
+}}"""
 
 
 @pytest.fixture(scope="module")
@@ -71,6 +76,16 @@ def test_what_press_buttons_and_pedals_send_counts_once(page: Page, key: str) ->
     before = rods(page)
     page.keyboard.press(key)
     assert rods(page) == before + 1
+
+
+def test_a_count_is_one_more_within_the_press_and_stays_so_when_it_is_reckoned(page: Page) -> None:
+    before = rods(page)
+    assert page.evaluate(ONE_MORE) == str(before + 1)
+    # All that follows from it is reckoned anew: nothing is counted twice, nothing lost.
+    page.clock.run_for(DEAD_MS)
+    assert rods(page) == before + 1
+    page.locator(".stamps .back-key").click()
+    assert rods(page) == before
 
 
 def test_one_press_in_a_second_and_a_half_and_a_key_held_down_is_one(page: Page) -> None:
