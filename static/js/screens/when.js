@@ -28,8 +28,8 @@ export function when(group, choices) {
   return { minutes: () => minutes };
 }
 
-/** The envelope's words for a moment some minutes ago, counted from `pressed` on this phone's clock. */
-export function happenedAgo(minutes, pressed = Date.now()) {
+/** What an entry says of a moment some minutes ago, counted from its own, or from `pressed` on this phone's clock. */
+export function happenedAgo(minutes, pressed) {
   if (!minutes) return {};
-  return { happened: Math.round(pressed - minutes * 60000), known: 'said', within: 60000 };
+  return { ago: minutes * 60000 + (pressed ? Date.now() - pressed : 0), known: 'said', within: 60000 };
 }

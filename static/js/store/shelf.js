@@ -191,12 +191,12 @@ export class Shelf {
     return { event, kept };
   }
 
-  event({ batch, kind, body, by = this.record.by, for: whom = this.record.for, happened, known = 'pressed', within = 0, ...place }) {
+  event({ batch, kind, body, by = this.record.by, for: whom = this.record.for, ago = 0, happened, known = 'pressed', within = 0, ...place }) {
     this.clock.checkJump();
     const recorded = Math.round(this.clock.wall());
     return {
       device: this.record.device, seq: this.record.seq + 1, v: 1, kind, batch, by, body,
-      recorded, happened: happened ?? recorded, known, within, offset: this.clock.offset, bound: this.clock.bound,
+      recorded, happened: happened ?? Math.round(recorded - ago), known, within, offset: this.clock.offset, bound: this.clock.bound,
       hlc: this.clock.tick(), ...Object.fromEntries(Object.entries({ ...place, for: whom === by ? '' : whom, signed: by && this.signedAs(by) }).filter(([, value]) => value !== undefined && value !== '')),
     };
   }
