@@ -6,6 +6,7 @@
 import json
 import sys
 import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 
 from playwright.sync_api import sync_playwright
@@ -25,59 +26,62 @@ from tests.bench.office import measure_office
 from tests.bench.peer import measure_peer
 from tests.bench.picture import measure_picture
 from tests.bench.picture_schedule import measure_picture_schedule
-from tests.bench.rows import Row, as_table
+from tests.bench.rows import Row, as_line, as_table
 from tests.bench.sheet import measure_sheet
 from tests.bench.shops import measure_shops
 from tests.programs import running
 
 
-def measure() -> list[Row]:
-    """Every row of the bench."""
-    rows = measure_sheet()
+def measure() -> Iterator[Row]:
+    """Every row of the bench, each as it is measured."""
+    yield from measure_sheet()
     say("pictures")
-    rows += [*measure_picture(), *measure_picture_schedule()]
+    yield from measure_picture()
+    yield from measure_picture_schedule()
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         with running(Path(folder) / "data", "demo") as program:
             say("first load")
-            rows += measure_first_load(playwright, program)
+            yield from measure_first_load(playwright, program)
             say("presses, about eight minutes")
-            rows += measure_taps(playwright, program)
-            rows += measure_burn(playwright, program)
+            yield from measure_taps(playwright, program)
+            yield from measure_burn(playwright, program)
             say("10,000 events")
-            rows += measure_exchange(program)
-            rows += measure_polls(program)
+            yield from measure_exchange(program)
+            yield from measure_polls(program)
             say("what phones get of each other, about two minutes")
-            rows += measure_freshness(playwright, program)
-            rows += measure_catch_up(playwright, program)
-        rows += measure_poll_bytes(playwright, Path(folder))
+            yield from measure_freshness(playwright, program)
+            yield from measure_catch_up(playwright, program)
+        yield from measure_poll_bytes(playwright, Path(folder))
         say("starts without a network")
-        rows += measure_offline(playwright)
+        yield from measure_offline(playwright)
     with tempfile.TemporaryDirectory() as folder:
         say("ten thousand old boils, about a minute")
-        rows += measure_growth(Path(folder))
+        yield from measure_growth(Path(folder))
     with tempfile.TemporaryDirectory() as folder:
         say("every page of the office with two million entries, about a minute")
-        rows += measure_office(Path(folder))
+        yield from measure_office(Path(folder))
     with tempfile.TemporaryDirectory() as folder:
         say("a hundred phones, about two minutes")
-        rows += measure_phones(Path(folder))
+        yield from measure_phones(Path(folder))
     with tempfile.TemporaryDirectory() as folder:
         say("twenty shops on PostgreSQL, then two hundred, about six minutes")
-        rows += measure_shops(Path(folder))
-    if "--peer" in sys.argv:
-        say("a general-purpose sync engine")
-        rows += measure_peer(rows)
-    return rows
+        yield from measure_shops(Path(folder))
 
 
 def say(words: str) -> None:
-    """Progress, on standard error."""
+    """Progress and rows as they come, on standard error."""
     print(f"bench: {words}", file=sys.stderr, flush=True)
 
 
 def main() -> int:
-    """Prints the rows; the exit code says whether every budget was kept."""
-    rows = measure()
+    """Prints the rows, each also as it comes; the exit code says whether every budget was kept."""
+    rows = []
+    for row in measure():
+        say(as_line(row))
+        rows.append(row)
+    if "--peer" in sys.argv:
+        say("a general-purpose sync engine")
+        rows += measure_peer(rows)
     if "--json" in sys.argv:
         print(json.dumps({"rows": [row.as_json() for row in rows]}, indent=1))
     else:

@@ -55,11 +55,12 @@ def percentile(values: Sequence[float], share: float) -> float:
 def as_table(rows: Sequence[Row]) -> str:
     """The rows for a terminal."""
     lines = [f"{'':34}{'value':>12} {'unit':4}{'floor':>10}{'ratio':>7}{'budget':>9}  within"]
-    lines += [_line(row) for row in rows]
+    lines += [as_line(row) for row in rows]
     return "\n".join(lines)
 
 
-def _line(row: Row) -> str:
+def as_line(row: Row) -> str:
+    """A row of the table."""
     budget_words = _cell(row.budget) if row.least is None else f"≥{row.least:g}"
     cells = [_cell(row.floor), _cell(row.ratio), budget_words]
     within = {True: "yes", False: "NO", None: ""}[row.within]
