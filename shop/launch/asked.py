@@ -1,4 +1,4 @@
-"""Each request: an id that the answer carries, its time, its count; told where it broke or lasted.
+"""Each request: an id that an answer carries, its time, its count; told where it broke or lasted.
 
 One line for each request would drown the few that matter: a hundred phones ask every second.
 """
@@ -9,6 +9,7 @@ import logging
 import secrets
 import time
 from collections.abc import Callable
+from http import HTTPStatus
 
 from django.http import HttpRequest
 from django.http.response import HttpResponseBase
@@ -46,7 +47,9 @@ def asked(
         lasted = time.monotonic() - begun
         ANSWERS.labels(room, f"{given.status_code // 100}xx").inc()
         SECONDS.labels(room).observe(lasted)
-        given["X-Request-ID"] = key
+        # A poll that finds nothing is most of the traffic, and nobody asks what became of it.
+        if given.status_code != HTTPStatus.NO_CONTENT:
+            given["X-Request-ID"] = key
         if lasted >= SLOW_S:
             _tell_slow(request, given.status_code, lasted)
         request_id.set("")

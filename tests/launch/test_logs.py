@@ -152,6 +152,11 @@ def test_each_request_has_an_id_of_its_own() -> None:
     assert len(ids) == 50
 
 
+def test_an_answer_that_says_nothing_has_no_id_to_send() -> None:
+    answer = asked.asked(lambda request: HttpResponse(status=204))
+    assert "X-Request-ID" not in answer(RequestFactory().get("/sync/pull"))
+
+
 def test_at_a_terminal_it_is_words() -> None:
     record = logging.LogRecord("x", logging.ERROR, "", 0, "The sugar is out", None, None)
     assert Words().format(record) == "The sugar is out"
