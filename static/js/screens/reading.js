@@ -3,7 +3,7 @@
 import { point, t, within } from '../record/language.js';
 import { fixedValue, parts, problemWith, toUnit } from '../record/reading.js';
 import { say } from '../record/words.js';
-import { key, put, stamp } from './dom.js';
+import { hide, key, put, stamp } from './dom.js';
 import { lay } from './panel.js';
 import { happenedAgo, when } from './when.js';
 
@@ -59,8 +59,9 @@ class Reading {
   }
 
   controls() {
-    const { at, record } = this, grade = record.kind === 'grade';
-    at.units.append(...Object.keys(record.units).map((name) => Object.assign(key(unitWords(name), () => this.change(name)), { name })));
+    const { at, record } = this, grade = record.kind === 'grade', units = Object.keys(record.units);
+    hide(at.units, !units[1]);
+    at.units.append(...units.map((name) => Object.assign(key(unitWords(name), () => this.change(name)), { name })));
     if (grade) this.grades(); else this.stepper();
     at.later.addEventListener('click', () => this.close());
     at.keep.addEventListener('click', () => this.keep());
