@@ -23,6 +23,13 @@ batches.open_planned(shop_id=shop.id, batch="weighed", lead="maren")
 answer = 0
 """
 
+# The board's figures that are seen whole without scrolling.
+IN_SIGHT = """() => {
+  const foot = document.querySelector('.board').getBoundingClientRect().bottom;
+  return [...document.querySelectorAll('.board .lines li')]
+    .filter((line) => line.getBoundingClientRect().bottom <= foot).map((line) => line.textContent);
+}"""
+
 
 @pytest.fixture(scope="module")
 def weighed(program: Program, page: Page) -> None:
@@ -111,3 +118,10 @@ def test_fat_against_foam_is_one_press_at_the_kettle_and_never_said_by_itself(
     assert said(page)[len(before) :] == [("butter", "b3", 1)]
     go("b/weighed/back")
     assert "Butter from B3" in page.locator("#app").inner_text()
+
+
+def test_what_goes_into_a_bag_is_seen_without_scrolling(page: Page, go: Go) -> None:
+    page.set_viewport_size({"width": 390, "height": 844})
+    go("b/weighed/packing")
+    pass_until(page, "Pack bags")
+    assert page.evaluate(IN_SIGHT)[0].startswith("In a bag")
