@@ -145,7 +145,9 @@ class CrewPhone:
         panel = self.page.locator(".panel.reading")
         if not panel.locator(".pad").is_visible():
             panel.locator(".value").click()
-        panel.locator(".keys button", has_text=unit).first.click()
+        if panel.locator(".units").is_visible():
+            panel.locator(".units button", has_text=unit).first.click()
+        assert panel.locator(".value").inner_text().endswith(unit)
         for figure in value:
             panel.locator(".pad").get_by_text(figure, exact=True).click()
         panel.get_by_role("button", name="Write down").click()
