@@ -12,6 +12,7 @@ from playwright.sync_api import BrowserContext, Page, Playwright
 
 from tests.bench.shop import add_phone
 from tests.browsers import phone, wait_true
+from tests.guide.scenes import DONE
 from tests.phone.conftest import PRESS
 from tests.play.crew import OWN_LINES
 from tests.programs import Program, beside, running, wait_until
@@ -79,6 +80,18 @@ def test_a_mate_with_no_name_takes_the_boil_by_name(
     assert page.get_by_role("button", name="Take the boil").count() == 0
     taken = [entry for entry in made(page) if entry["kind"] == "boil_taken"]
     assert [entry["by"] for entry in taken] == ["tobit"]
+
+
+def test_a_key_of_the_card_stays_under_the_finger_while_its_lines_change(
+    context: BrowserContext, program: Program
+) -> None:
+    page = context.pages[0]
+    go(page, program, f"b/{COLD}/handover")
+    key = page.get_by_role("button", name="Hand over", exact=True).element_handle()
+    lines = page.locator(".part").all_inner_texts()
+    beside(program.data, DONE.format(["setup.hazards"]))
+    wait_until(lambda: page.locator(".part").all_inner_texts() != lines, 20)
+    assert key.evaluate("(button) => button.isConnected")
 
 
 def test_a_card_is_handed_over_by_name_and_only_by_who_has_the_boil(

@@ -5,7 +5,7 @@ import { t } from '../record/language.js';
 import { card, glance, spots } from '../record/handover.js';
 import { may } from '../record/may.js';
 import { fourLines, tenParts } from './card.js';
-import { item, key, stamp, toggle } from './dom.js';
+import { item, key, put, stamp, toggle } from './dom.js';
 import { named } from './named.js';
 import { panel } from './panel.js';
 import { askSpots } from './spots.js';
@@ -23,7 +23,7 @@ export function handoverScreen(ctx, batch) {
   const others = () => ctx.people(sheet).filter(({ id }) => id !== me());
   const me = () => ctx.shelf.record.for || ctx.shelf.phone.by, name = (id) => ctx.name(sheet, id);
   const places = () => sheet.walk.filter((place) => walked.has(place));
-  let shown = '', right = 0;
+  let shown = '', acts = '', right = 0;
 
   const offer = (to, short) => ctx.write({ batch, kind: 'handover_offered', body: { to, glance: short } });
   const take = (target, questions) => ctx.write({ batch, kind: 'handover_taken', body: { target, questions, walked: places(), ...(right && { right }) } });
@@ -69,12 +69,14 @@ export function handoverScreen(ctx, batch) {
   function update() {
     const state = ctx.state(batch), now = ctx.shelf.now(), whole = card(sheet, state, now), short = whole.in_zone;
     const parts = short ? fourLines(ctx, sheet, glance(sheet, state, now), me()) : tenParts(ctx, sheet, state, whole);
-    const text = JSON.stringify([parts, state.offer, state.lead, state.shadows, me()]);
-    if (text === shown) return;
+    const text = JSON.stringify(parts), wanted = JSON.stringify([state.offer, state.lead, state.shadows, me(), short]);
+    if (text !== shown) at.parts.replaceChildren(...parts.map(part));
     shown = text;
-    at.title.textContent = short ? t`Glance card` : t`Handover`;
+    // What a finger may be on stays while lines above it change.
+    if (wanted === acts) return;
+    acts = wanted;
+    put(at.title, short ? t`Glance card` : t`Handover`);
     root.classList.toggle('glance', Boolean(short));
-    at.parts.replaceChildren(...parts.map(part));
     at.feet.replaceChildren(...feet(state, short));
   }
   return { root, batch, update, up: `/b/${batch}`, where: () => t`Hand over` };
