@@ -26,6 +26,7 @@ function keepRest() {
   return coming;
 }
 
+const skip = () => self.skipWaiting();
 const old = (name) => name.startsWith('kettleside-') && name !== SHELF;
 
 /** The shell for every page of the floor; a kept file for its own path; else the network. */
@@ -55,7 +56,8 @@ self.addEventListener('activate', (event) => event.waitUntil((async () => {
   await self.clients.claim();
 })()));
 self.addEventListener('message', (event) => {
-  if (event.data === 'take over') self.skipWaiting();
+  // Chromium can miss one asking while the old worker still answers: it is asked until it is heard.
+  if (event.data === 'take over') { skip(); setInterval(skip, 1000); }
   const told = () => event.ports[0].postMessage('');
   if (event.data === 'the rest') event.waitUntil(keepRest().then(told, told));
 });

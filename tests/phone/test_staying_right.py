@@ -15,6 +15,16 @@ from tests.programs import Program, beside, free_port, running, wait_until
 WORKERS = "navigator.serviceWorker.getRegistrations().then((all) => all.length)"
 OFF = "document.querySelector('meta[name=worker]')?.content === 'off'"
 CACHES = "caches.keys().then((names) => names.filter((n) => n.startsWith('kettleside-')).length)"
+# As if the page's one look for a newer worker, some seconds after its start, fell on every moment.
+LOOK_ALWAYS = """async (js) => {
+  const { whenControlled } = await import(`${js}sync/updates.js`);
+  const later = setTimeout;
+  setInterval(() => {
+    window.setTimeout = (act) => later(act);
+    whenControlled().catch(() => {});
+    window.setTimeout = later;
+  }, 5);
+}"""
 FORGET = """() => new Promise((done) => {
   indexedDB.open('kettleside').onsuccess = ({ target: { result: db } }) => {
     const all = db.transaction(['own', 'phone'], 'readwrite');
@@ -139,6 +149,21 @@ def test_a_switched_off_worker_goes_and_what_was_recorded_stays(
             page.goto(f"http://localhost:{port}/floor/#/b/{BATCH}")
             page.reload()
             wait_true(page, f"{WORKERS}.then((n) => n === 1)", 30)
+
+
+def test_a_page_that_looks_for_a_newer_worker_does_not_bring_back_one_that_goes(
+    playwright: Playwright, tmp_path: Path
+) -> None:
+    data, port = tmp_path / "data", free_port()
+    with phone(playwright, tmp_path / "phone") as context:
+        page = context.pages[0]
+        with running(data, "demo", port=port) as program:
+            stand(page, program)
+        with running(data, "demo", port=port, KETTLESIDE_WORKER="off"):
+            page.goto(f"http://localhost:{port}/floor/#/")
+            page.reload()
+            page.evaluate(LOOK_ALWAYS, page.evaluate(TREE))
+            wait_true(page, f"{WORKERS}.then((n) => n === 0 && {OFF})", 30)
 
 
 def test_an_app_too_old_may_send_and_go_on_but_not_start(

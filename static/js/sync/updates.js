@@ -8,8 +8,8 @@ const registered = () => navigator.serviceWorker.register('/floor/sw.js', { scop
 export async function whenControlled() {
   if (!isSecureContext) throw new Error('this address is not encrypted. Open it by the shop’s https address, or on this computer as localhost');
   if (!('serviceWorker' in navigator)) throw new Error('it has no worker here. Not in a private window; else another browser');
-  // Looking for a newer worker can wait until the app stands.
-  if (navigator.serviceWorker.controller) { setTimeout(() => registered().catch(() => {}), 3000); return; }
+  // Looking for a newer worker can wait until the app stands. Registering would bring back one that goes.
+  if (navigator.serviceWorker.controller) { setTimeout(() => navigator.serviceWorker.getRegistration('/floor/').then((found) => found?.update()).catch(() => {}), 3000); return; }
   await registered().catch((error) => { throw new Error(error.name === 'SecurityError' ? 'it does not trust the shop’s certificate: a warning was only clicked past. Do the first visit’s steps again' : error.message); });
   if (navigator.serviceWorker.controller) return;
   await new Promise((done) => navigator.serviceWorker.addEventListener('controllerchange', done, { once: true }));
