@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, Playwright
+from playwright.sync_api import BrowserContext, Page, Playwright, Route
 
 from tests.bench.shop import add_phone
 from tests.browsers import phone, wait_true
@@ -92,6 +92,30 @@ def test_a_key_of_the_card_stays_under_the_finger_while_its_lines_change(
     beside(program.data, DONE.format(["setup.hazards"]))
     wait_until(lambda: page.locator(".part").all_inner_texts() != lines, 20)
     assert key.evaluate("(button) => button.isConnected")
+
+
+def test_news_that_comes_under_a_finger_waits_until_it_has_lifted(
+    context: BrowserContext, program: Program
+) -> None:
+    page, answers = context.pages[0], list[Route]()
+    beside(program.data, DONE.format(["setup.hazards"]))
+    go(page, program, f"b/{COLD}/back")
+    entry = page.locator(".row").first
+    entry.wait_for()
+    before = page.locator(".row").count()
+    context.route("**/sync/pull**", lambda route: answers.append(route))
+    beside(program.data, DONE.format(["setup.room"]))
+    while not answers:
+        page.wait_for_timeout(50)
+    entry.hover()
+    page.mouse.down()
+    with page.expect_response("**/sync/pull**"):
+        answers.pop().continue_()
+    page.wait_for_timeout(300)
+    page.mouse.up()
+    page.get_by_text("Strike through").first.wait_for()
+    wait_until(lambda: page.locator(".row").count() > before, 20)
+    context.unroute_all(behavior="ignoreErrors")
 
 
 def test_a_card_is_handed_over_by_name_and_only_by_who_has_the_boil(

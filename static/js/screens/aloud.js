@@ -15,7 +15,7 @@ import { Ring } from './ring.js';
 
 function begin(ctx) {
   ctx.ring = new Ring(ctx);
-  ctx.awake = new Awake(() => ctx.show());
+  ctx.awake = new Awake(() => ctx.shelf.tell());
   ctx.prompts = new Prompts(ctx, ctx.ring);
   ctx.soundBar = () => soundBar(ctx);
   lookOf('aloud');

@@ -61,7 +61,7 @@ export async function start(shelf) {
   ctx.go = (to) => { location.hash = to; };
   /** A newer app is taken only with everything on disk and nothing hot. */
   ctx.safe = () => !shelf.status().unkept && !hotBoils(ctx).length;
-  let screen = null, address = null, pressedAt = -PRESS_MS, rail = makeRail(ctx), bars = makeBars(ctx);
+  let screen = null, address = null, pressedAt = -PRESS_MS, heldUntil = 0, rail = makeRail(ctx), bars = makeBars(ctx);
 
   function open() {
     screen?.leave?.();
@@ -84,11 +84,17 @@ export async function start(shelf) {
     if (fresh) requestAnimationFrame(() => screen.focus?.());
   }
 
+  // A key made anew under a finger would lose its press: news waits until it has lifted, a second at most.
+  const hold = (ms) => () => { heldUntil = performance.now() + ms; };
+  addEventListener('pointerdown', hold(1000), true);
+  for (const lifted of ['pointerup', 'pointercancel']) addEventListener(lifted, hold(50), true);
+  function showNews() { if (performance.now() < heldUntil) later(); else show(); }
+
   /** Every second: clocks, and what other boils call. */
   function tick() {
     if (document.hidden) return;
     if (performance.now() - pressedAt < PRESS_MS) { afterPress(tick); return; }
-    show();
+    showNews();
     if (shelf.phone) watch(ctx);
     bars.update(screen, true);
   }
@@ -98,7 +104,7 @@ export async function start(shelf) {
   // What a press does to the work is painted at once, all else of the screen a moment later; other news waits
   // for a frame, once for all of it.
   let waiting = 0;
-  const later = () => { waiting ||= requestAnimationFrame(() => { waiting = 0; show(); }); };
+  const later = () => { waiting ||= requestAnimationFrame(() => { waiting = 0; showNews(); }); };
   const press = () => {
     pressedAt = performance.now();
     if (!screen.counting?.()) { screen.update?.(); bars.update(screen); }
@@ -115,6 +121,6 @@ export async function start(shelf) {
   performance.mark('tappable');
   // A phone that is being added answers first, and fetches the rest meanwhile.
   setTimeout(() => updates.keepRest().then(bringBeside).catch(() => {}), shelf.phone ? 0 : REST_AFTER_MS);
-  batteryOf(() => show()).then((found) => { ctx.battery = found; });
+  batteryOf(() => shelf.tell()).then((found) => { ctx.battery = found; });
   setTimeout(() => import('../store/forgetting.js').then(({ forget }) => forget(shelf)).catch(() => {}), FORGET_AFTER_MS);
 }

@@ -15,7 +15,7 @@ const has = (name) => document.body.classList.contains(name);
 
 export class Ring {
   constructor(ctx) {
-    Object.assign(this, { ctx, last: -EVERY_MS, count: 0, sound: new Sound(() => ctx.show()) });
+    Object.assign(this, { ctx, last: -EVERY_MS, count: 0, sound: new Sound(() => ctx.shelf.tell()) });
     this.voice = new Voice(ctx, this.sound);
     // Behind another app as well, as far as the browser lets it.
     setInterval(() => { if (document.hidden) this.update(); }, 1000);
