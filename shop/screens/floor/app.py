@@ -75,7 +75,7 @@ def kept_shell() -> str:
 def worker() -> str:
     """The worker of this build; switched off, one that takes every phone's worker away."""
     name = "sw.js" if settings.FLOOR_WORKER else "sw_off.js"
-    return render_to_string(f"floor/{name}", {"build": settings.BUILD})
+    return without_comments(render_to_string(f"floor/{name}", {"build": settings.BUILD}))
 
 
 @cache
