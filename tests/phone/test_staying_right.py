@@ -15,16 +15,18 @@ from tests.programs import Program, beside, free_port, running, wait_until
 WORKERS = "navigator.serviceWorker.getRegistrations().then((all) => all.length)"
 OFF = "document.querySelector('meta[name=worker]')?.content === 'off'"
 CACHES = "caches.keys().then((names) => names.filter((n) => n.startsWith('kettleside-')).length)"
-# As if the page's one look for a newer worker, some seconds after its start, fell on every moment.
-LOOK_ALWAYS = """async (js) => {
-  const { whenControlled } = await import(`${js}sync/updates.js`);
+# As if a page's one look for a newer worker, some seconds after its start, fell on every moment.
+LOOK_ALWAYS = """addEventListener('DOMContentLoaded', async () => {
+  if (document.querySelector('meta[name=worker]')) return;
+  const boot = document.querySelector('script[type=module]').src;
+  const { whenControlled } = await import(boot.replace('boot.js', 'sync/updates.js'));
   const later = setTimeout;
   setInterval(() => {
     window.setTimeout = (act) => later(act);
     whenControlled().catch(() => {});
     window.setTimeout = later;
   }, 5);
-}"""
+})"""
 FORGET = """() => new Promise((done) => {
   indexedDB.open('kettleside').onsuccess = ({ target: { result: db } }) => {
     const all = db.transaction(['own', 'phone'], 'readwrite');
@@ -159,10 +161,10 @@ def test_a_page_that_looks_for_a_newer_worker_does_not_bring_back_one_that_goes(
         page = context.pages[0]
         with running(data, "demo", port=port) as program:
             stand(page, program)
+        context.add_init_script(LOOK_ALWAYS)
         with running(data, "demo", port=port, KETTLESIDE_WORKER="off"):
             page.goto(f"http://localhost:{port}/floor/#/")
             page.reload()
-            page.evaluate(LOOK_ALWAYS, page.evaluate(TREE))
             wait_true(page, f"{WORKERS}.then((n) => n === 0 && {OFF})", 30)
 
 
